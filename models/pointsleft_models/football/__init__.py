@@ -1,0 +1,1 @@
+"""Plain values of the game: situations, rule sets, spots, clock and field."""
