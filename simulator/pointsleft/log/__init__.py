@@ -1,0 +1,1 @@
+"""The decision log: what it holds, how it is read, checked and written."""

@@ -1,0 +1,1 @@
+"""Renderings of a priced game: text, tables, JSON and one HTML page."""
