@@ -157,7 +157,12 @@ class PricedOption:
 
 @dataclass(frozen=True, slots=True)
 class Decision:
-    """One priced snap."""
+    """One priced snap.
+
+    ``facts`` carries the attributes of the situation under their own names (``period``,
+    ``seconds``, ``down``, ``distance``, ``yards_to_goal``, ``lead``, ``hash`` ...); a key that
+    is absent was not known. ``tags`` maps each dimension of the totals to this snap's group.
+    """
 
     snap: str
     clip: str | None
@@ -231,7 +236,14 @@ class CoursePoint:
 
 @dataclass(frozen=True, slots=True)
 class PricedGame:
-    """A priced game: everything a report shows."""
+    """A priced game: everything a report shows.
+
+    Keys of the open mappings: ``headline`` has ``points_left``, ``wins_left`` (plain sums of
+    ``left``) and ``points_taken``, ``wins_taken`` (share of the available value taken, 0 to 1,
+    ``None`` where it is not defined); ``hits`` has ``chosen``, ``best`` (expected hits on the
+    quarterback of what was chosen and of what was best) and ``taken`` (hits logged); ``totals``
+    has a dimension ``concept`` besides the dimensions of ``Decision.tags``.
+    """
 
     title: str
     us: str
