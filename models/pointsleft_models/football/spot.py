@@ -7,8 +7,13 @@ from __future__ import annotations
 
 import re
 
-_WORDS = re.compile(r"^(own|opp|opp\.|opponent|minus|plus|-|\+|−|–)?\s*(\d{1,2})$", re.IGNORECASE)
-_OWN = {"own", "minus", "-", "−", "–"}
+_WORDS = re.compile(
+    r"^(own|our|opp\.?|opponent'?s?|their|minus|plus|-|\+|−|–)?\s*(\d{1,2})(?:\s*(?:yd|yard)s?\.?"
+    r"(?:\s*line)?)?$",
+    re.IGNORECASE,
+)
+_OWN = {"own", "our", "minus", "-", "−", "–"}
+_MIDFIELD = {"midfield", "mid", "fifty"}
 
 ACCEPTED = "own 25, opp 40, 50, -25 (own), +40 (opponent's)"
 
@@ -22,6 +27,8 @@ def read_spot(text: str) -> int:
 
     >>> [read_spot(s) for s in ("own 25", "-25", "minus 25", "50", "opp 40", "+40")]
     [75, 75, 75, 50, 40, 40]
+    >>> [read_spot(s) for s in ("our 25", "midfield", "own25", "their 40 yard line")]
+    [75, 50, 75, 40]
 
     A bare number other than 50 does not say whose side it is on and is refused.
 
@@ -31,6 +38,8 @@ def read_spot(text: str) -> int:
         Unreadable, ambiguous, or off the field.
     """
     cleaned = " ".join(str(text).strip().split())
+    if cleaned.lower() in _MIDFIELD:
+        return 50
     match = _WORDS.match(cleaned)
     if match is None:
         raise SpotError(f"{text!r} is no ball position; write one of: {ACCEPTED}")

@@ -157,6 +157,7 @@ class LoggedOption:
     note: str | None = None
     derived: frozenset[str] = frozenset()
     row: int | None = None
+    extra: Mapping[str, str] = field(default_factory=dict)  # columns that are not ours
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,6 +216,7 @@ class Flag:
     yards: int | None = None
     loss_of_down: bool | None = None
     foul: str | None = None
+    enforced_from: str | None = None  # previous | end (of the play); None: by ``when``
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,6 +266,7 @@ class Snap:
     them: int | None = None
     derived: frozenset[str] = frozenset()
     row: int | None = None
+    extra: Mapping[str, str] = field(default_factory=dict)  # columns that are not ours
 
 
 @dataclass(frozen=True, slots=True)
@@ -285,5 +288,6 @@ class LoggedGame:
     charter: str | None = None
     final_us: int | None = None
     final_them: int | None = None
+    every_snap: bool = True  # every snap of our offense is logged
     warnings: tuple[str, ...] = ()
     extra: Mapping[str, str] = field(default_factory=dict)

@@ -1,0 +1,108 @@
+"""What is wrong with a log: every fault with its place, what was found, what would be right."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable
+from dataclasses import asdict, dataclass
+
+#: Columns of the terminal that a message may take.
+WIDTH = 80
+
+#: Longest piece of a cell that a message repeats.
+SHOWN = 60
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Fault:
+    """One fault.
+
+    Attributes
+    ----------
+    sheet
+        Sheet (or file) in which it stands.
+    row, column
+        Row as the spreadsheet numbers it (headers are row 1) and column by its name; ``None``
+        where the fault is of the whole sheet or row.
+    value
+        What was found there, as text.
+    expected
+        What would be accepted, or what to do.
+    """
+
+    sheet: str
+    row: int | None
+    column: str | None
+    value: str
+    expected: str
+
+    @property
+    def place(self) -> str:
+        """``snaps, row 12, down``."""
+        parts = [self.sheet]
+        if self.row is not None:
+            parts.append(f"row {self.row}")
+        if self.column:
+            parts.append(self.column)
+        return ", ".join(parts)
+
+
+class LogFaults(Exception):
+    """A log that cannot be used as it stands; ``faults`` holds everything wrong with it."""
+
+    def __init__(self, faults: Iterable[Fault], source: str = "the log") -> None:
+        self.faults = tuple(sorted(set(faults), key=_order))
+        self.source = source
+        super().__init__(self.faults, source)
+
+    def __str__(self) -> str:
+        return render(self.faults, self.source)
+
+
+def _order(fault: Fault) -> tuple[int, str, int, str, str]:
+    sheets = {"game": 0, "snaps": 1, "options": 2, "concepts": 3}
+    return (
+        sheets.get(fault.sheet, 4),
+        fault.sheet,
+        fault.row or 0,
+        fault.column or "",
+        fault.expected,
+    )
+
+
+def shown(value: str) -> str:
+    """A cell as a message repeats it: on one line, unprintable characters visible, cut."""
+    line = "".join(c if c.isprintable() else "\ufffd" for c in " ".join(value.split()))
+    return line if len(line) <= SHOWN else line[: SHOWN - 1] + "…"
+
+
+def render(faults: Iterable[Fault], source: str = "the log") -> str:
+    """All faults as one message of at most 80 columns.
+
+    >>> print(render([Fault("snaps", 4, "down", "5", "1 to 4")], "my game"))
+    my game has 1 fault; nothing was changed or half read.
+    <BLANKLINE>
+      snaps, row 4, down
+        found    5
+        expected 1 to 4
+    """
+    listed = list(faults)
+    count = f"{len(listed)} fault{'s' if len(listed) != 1 else ''}"
+    lines = textwrap.wrap(f"{source} has {count}; nothing was changed or half read.", WIDTH)
+    for fault in listed:
+        lines += ["", *_wrap("  ", "  ", fault.place)]
+        found = shown(fault.value) if fault.value.strip() else "(blank)"
+        lines += _wrap("    found    ", " " * 13, found)
+        lines += _wrap("    expected ", " " * 13, fault.expected)
+    return "\n".join(lines)
+
+
+def _wrap(first: str, later: str, text: str) -> list[str]:
+    return textwrap.wrap(
+        text, WIDTH, initial_indent=first, subsequent_indent=later, break_on_hyphens=False
+    ) or [first.rstrip()]
+
+
+def as_data(faults: Iterable[Fault]) -> list[dict[str, object]]:
+    """The faults as plain values, ready for JSON."""
+    return [asdict(fault) for fault in faults]
