@@ -66,7 +66,7 @@ def _dearest(game: PricedGame) -> list[str]:
     if not top:
         return ["No decision left anything on the field by these figures."]
     lines = [
-        pad("Dearest, by " + NAME[main], 55)
+        pad("Dearest, by " + NAME[main], 53)
         + "".join(pad(UNIT[c], 8, right=True) for c in sentences.CURRENCIES)
         + "  verdict"
     ]
@@ -78,7 +78,7 @@ def _dearest(game: PricedGame) -> list[str]:
             for c in sentences.CURRENCIES
             for e in [figures.ledger(decision, c)]
         )
-        lines.append(f"{clip} {pad(words, 46)}{figures_shown}  {entry.verdict}".rstrip())
+        lines.append(f"{clip} {pad(words, 44)}{figures_shown}  {entry.verdict}".rstrip())
     return lines
 
 

@@ -27,11 +27,12 @@ def ledger(decision: Decision, currency: Currency) -> Ledger | None:
 def main_currency(game: PricedGame) -> Currency:
     """The currency in which decisions are ranked: wins where known, else points.
 
-    Where only part of a game has a clock and a score, the currency known for more decisions.
+    Where only part of a game has a clock and a score, wins if at least half of the decisions
+    have them; the others are then listed without a rank.
     """
     wins = sum(d.wins is not None for d in game.decisions)
     points = sum(d.points is not None for d in game.decisions)
-    return "wins" if wins and wins >= points else "points"
+    return "wins" if wins and (points == 0 or 2 * wins >= len(game.decisions)) else "points"
 
 
 def currency_of(decision: Decision, preferred: Currency) -> Currency | None:

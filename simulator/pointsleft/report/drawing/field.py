@@ -53,9 +53,10 @@ class View:
         return Box(MARGIN + 2, MARGIN + 2, WIDTH * YARD - 4, self.height - 2 * MARGIN - 4)
 
 
-def view_of(scene: Scene, deepest: float) -> View:
-    """The part of the field that shows the passer, the line to gain and the deepest option."""
-    low = max(math.floor(scene.passer[1] - 4.5), -END_ZONE)
+def view_of(scene: Scene, deepest: float, options: int) -> View:
+    """The part of the field that shows the passer, the line to gain and the deepest option, with
+    more room behind him for the lettering of many options."""
+    low = max(math.floor(scene.passer[1] - 4.5 - 1.5 * max(0, options - 4)), -END_ZONE)
     high = max(scene.line + 14, scene.gain_line + 3, deepest + 5)
     return View(low, min(math.ceil(high), FIELD + END_ZONE))
 

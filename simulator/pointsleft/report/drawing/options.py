@@ -164,7 +164,7 @@ def _lettering(
         if math.hypot(near[0] - x, near[1] - y) > 17:
             parts.append(
                 svg.line(
-                    x, y, near[0], near[1], stroke=colour, stroke_width=0.7, stroke_dasharray="1 2"
+                    x, y, near[0], near[1], stroke=colour, stroke_width=0.9, stroke_dasharray="2 2"
                 )
             )
         middle = box.x + box.width / 2
@@ -205,7 +205,7 @@ def draw_options(
     placed, undrawn = place(options, chosen, best, scene)
     # Labels are placed in this order: the two that matter first, then the deepest.
     items = sorted(placed, key=lambda p: (-_ORDER.index(p.role), -p.end[1], p.id))
-    view = view_of(scene, max((p.end[1] for p in items), default=scene.line))
+    view = view_of(scene, max((p.end[1] for p in items), default=scene.line), len(items))
     back, taken = ground(view, scene)
     bends = [_bend(view, item) for item in items]
     ends = [bend[2] for bend in bends]

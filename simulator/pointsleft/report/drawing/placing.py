@@ -29,6 +29,9 @@ KICK_REACH = 9.0
 _SIDE_BY_SIDE = 6.2
 _SAME_DEPTH = 2.5
 
+#: Options of one third, one behind the other, are set this far to either side.
+_BEHIND = 2.0
+
 SHAPES: dict[str, Shape] = {
     "throw": "throw",
     "give": "run",
@@ -108,10 +111,10 @@ def _start(option: PricedOption, scene: Scene) -> tuple[float, float]:
     return across, along
 
 
-def _side_by_side(placed: Sequence[Placed]) -> list[Placed]:
-    """Options that would end on one another, spread across their third."""
+def _same_spot(placed: Sequence[Placed]) -> list[list[int]]:
+    """Indices of options grouped by (nearly) one place, nearest to the line first."""
     groups: list[list[int]] = []
-    for i in sorted(range(len(placed)), key=lambda i: (placed[i].end, i)):
+    for i in sorted(range(len(placed)), key=lambda i: (placed[i].end[1], placed[i].end[0], i)):
         across, along = placed[i].end
         for group in groups:
             x, y = placed[group[0]].end
@@ -120,14 +123,25 @@ def _side_by_side(placed: Sequence[Placed]) -> list[Placed]:
                 break
         else:
             groups.append([i])
+    return groups
+
+
+def _set_apart(placed: Sequence[Placed]) -> list[Placed]:
+    """Options of one third set apart: at one depth side by side, one behind the other a little
+    to either side, so that no line hides another."""
     moved = list(placed)
-    for group in groups:
-        if len(group) < 2:
-            continue
+    seen: dict[int, int] = {}
+    for group in _same_spot(placed):
+        third = round(placed[group[0]].end[0] / (WIDTH / 6))
+        turn = seen.get(third, 0)
+        seen[third] = turn + 1
+        shift = 0.0 if turn == 0 else (-_BEHIND if turn % 2 else _BEHIND)
         for place, i in enumerate(sorted(group)):
-            share = place / (len(group) - 1) * 2 - 1
+            if placed[i].shape == "away":
+                continue
+            share = place / (len(group) - 1) * 2 - 1 if len(group) > 1 else 0.0
             reach = _SIDE_BY_SIDE * min(1.0, len(group) / 4)
-            across = min(max(placed[i].end[0] + share * reach, 0.6), WIDTH - 0.6)
+            across = min(max(placed[i].end[0] + share * reach + shift, 0.8), WIDTH - 0.8)
             moved[i] = replace(placed[i], end=(across, placed[i].end[1]))
     return moved
 
@@ -150,4 +164,4 @@ def place(
         role = role_of(option.id, chosen, best)
         start = _start(option, scene)
         placed.append(Placed(option.id, shape, role, start, _target(option, shape, scene)))
-    return tuple(_side_by_side(placed)), tuple(without)
+    return tuple(_set_apart(placed)), tuple(without)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
 from markupsafe import Markup
 
 from pointsleft.pricing.result import Currency, Spread
@@ -29,15 +28,20 @@ class Choice:
     done: bool
 
 
-def binned(spread: Spread, low: float, high: float, bins: int = BINS) -> np.ndarray:
-    """Probability in each of ``bins`` equal cells of ``low``..``high``; sums to that of the law."""
-    values = np.clip(np.asarray(spread.values), low, high)
-    cells = np.minimum(((values - low) / (high - low) * bins).astype(int), bins - 1)
-    return np.bincount(cells, weights=np.asarray(spread.probabilities), minlength=bins)
+def binned(spread: Spread, low: float, high: float, bins: int = BINS) -> list[float]:
+    """Probability in each of ``bins`` equal cells of ``low``..``high``; sums to that of the law.
+
+    What lies outside the span is counted in the cell at its edge.
+    """
+    cells = [0.0] * bins
+    for value, probability in zip(spread.values, spread.probabilities, strict=True):
+        cell = int((value - low) / (high - low) * bins)
+        cells[min(max(cell, 0), bins - 1)] += probability
+    return cells
 
 
 def _row(
-    choice: Choice, heights: np.ndarray, top: float, plot: Scale, currency: Currency
+    choice: Choice, heights: list[float], top: float, plot: Scale, currency: Currency
 ) -> list[Markup]:
     factor = FACTOR[currency]
     base = top + _HEAD + _TALL
@@ -84,12 +88,12 @@ def two_spreads(choices: tuple[Choice, ...], currency: Currency, title: str) -> 
     values = [v for c in choices for v in (*c.spread.values, c.spread.p10, c.spread.p90)]
     low, high = widen(min(values), max(values), 0.02, 0.2 if currency == "points" else 0.02)
     laws = [binned(c.spread, low, high) for c in choices]
-    most = max(float(law.max()) for law in laws)
+    most = max(max(law) for law in laws)
     factor = FACTOR[currency]
     plot = Scale(low * factor, high * factor, 14, WIDTH - 22)
     each = _HEAD + _TALL + _FOOT
     bottom = each * len(choices) + 4
     parts = value_axis(plot, 18, bottom, currency, plus=True, wanted=5)
     for index, (choice, law) in enumerate(zip(choices, laws, strict=True)):
-        parts += _row(choice, law / most, index * each, plot, currency)
+        parts += _row(choice, [share / most for share in law], index * each, plot, currency)
     return svg.picture(WIDTH, bottom + 20, title, *parts, class_="spread")
