@@ -13,7 +13,7 @@ WIDTH = 80
 SHOWN = 60
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@dataclass(frozen=True, slots=True)
 class Fault:
     """One fault.
 
@@ -51,7 +51,7 @@ class LogFaults(Exception):
     """A log that cannot be used as it stands; ``faults`` holds everything wrong with it."""
 
     def __init__(self, faults: Iterable[Fault], source: str = "the log") -> None:
-        self.faults = tuple(sorted(set(faults), key=_order))
+        self.faults = in_order(faults)
         self.source = source
         super().__init__(self.faults, source)
 
@@ -68,6 +68,11 @@ def _order(fault: Fault) -> tuple[int, str, int, str, str]:
         fault.column or "",
         fault.expected,
     )
+
+
+def in_order(faults: Iterable[Fault]) -> tuple[Fault, ...]:
+    """Each fault once, by sheet and row."""
+    return tuple(sorted(set(faults), key=_order))
 
 
 def shown(value: str) -> str:

@@ -1,0 +1,101 @@
+"""Checking a log: faults, warnings, what was assumed, and counts."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from pointsleft.log.faults import Fault, as_data, in_order, render
+from pointsleft.log.reader import examine
+from pointsleft.log.record import LoggedGame, Snap
+
+#: How a row of the template is known: its note begins so.
+EXAMPLE = "example row"
+
+
+@dataclass(frozen=True, slots=True)
+class CheckReport:
+    """What checking a log found.
+
+    Attributes
+    ----------
+    faults, warnings
+        What must be mended, and what is worth a look.
+    assumed
+        Item or column -> in how many rows it was filled in from a documented default or from the
+        row above.
+    counts
+        ``snaps``, ``decisions`` (chosen and at least one other option), ``options``.
+    """
+
+    source: str
+    faults: tuple[Fault, ...]
+    warnings: tuple[str, ...]
+    assumed: Mapping[str, int]
+    counts: Mapping[str, int]
+
+    @property
+    def clean(self) -> bool:
+        return not self.faults
+
+    def as_data(self) -> dict[str, object]:
+        """Plain values, ready for JSON."""
+        return {
+            "log": self.source,
+            "clean": self.clean,
+            "counts": dict(self.counts),
+            "faults": as_data(self.faults),
+            "warnings": list(self.warnings),
+            "assumed": dict(self.assumed),
+        }
+
+    def __str__(self) -> str:
+        if self.faults:
+            return render(self.faults, self.source)
+        counts = ", ".join(f"{number} {name}" for name, number in self.counts.items())
+        lines = [f"{self.source} is clean: {counts}."]
+        lines += [f"  worth a look: {warning}" for warning in self.warnings]
+        if self.assumed:
+            filled = ", ".join(f"{name} {number}" for name, number in self.assumed.items())
+            lines.append(f"  filled in: {filled}")
+        return "\n".join(lines)
+
+
+def is_decision(snap: Snap) -> bool:
+    """Whether a snap can be priced: something was chosen and there was something else."""
+    return snap.situation is not None and snap.happened.chosen is not None and len(snap.options) > 1
+
+
+def counts(game: LoggedGame) -> dict[str, int]:
+    """Snaps, decisions and options of a game."""
+    return {
+        "snaps": len(game.snaps),
+        "decisions": sum(is_decision(s) for s in game.snaps),
+        "options": sum(len(s.options) for s in game.snaps),
+    }
+
+
+def check_log(path: str | Path) -> CheckReport:
+    """Check a log. Reads only; raises nothing for a faulty log."""
+    game, findings = examine(path)
+    assumed: Counter[str] = Counter()
+    for text in findings.assumed:
+        assumed[text] += 1
+    warnings = list(findings.warnings)
+    if game is not None:
+        for snap in game.snaps:
+            assumed.update(sorted(snap.derived))
+            for option in snap.options:
+                assumed.update(f"option {name}" for name in sorted(option.derived))
+        examples = sum((s.note or "").lower().startswith(EXAMPLE) for s in game.snaps)
+        if examples:
+            warnings.append(f"{examples} example rows of the template are still there")
+    return CheckReport(
+        Path(path).name,
+        in_order(findings.faults),
+        tuple(warnings),
+        dict(sorted(assumed.items())),
+        {} if game is None else counts(game),
+    )
