@@ -251,8 +251,14 @@ def test_running_bar_reaches_its_end_and_marks_left() -> None:
     assert widths[1] / widths[0] == pytest.approx(1.5, abs=0.01)
     assert [b.get("fill") == OCHRE for b in bars] == [False, True, False]
     start, end = (float(c.get("cx", "0")) for c in root.iter(f"{SVG}circle"))
-    yard = widths[0] / 0.6
-    assert (end - start) / yard == pytest.approx(-0.5, abs=0.01)
+    point = widths[0] / 0.6
+    assert (end - start) / point == pytest.approx(-0.5, abs=0.01)
+    # The bars hang together: up from the start, down past it, and on to the end.
+    left_ends = [float(b.get("x", "0")) for b in bars]
+    assert left_ends[0] == pytest.approx(start, abs=0.02)
+    assert left_ends[1] + widths[1] == pytest.approx(left_ends[0] + widths[0], abs=0.02)
+    assert left_ends[2] == pytest.approx(end, abs=0.02)
+    assert left_ends[2] + widths[2] == pytest.approx(left_ends[1], abs=0.02)
     nothing_overlaps(root)
 
 
