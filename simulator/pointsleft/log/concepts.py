@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from functools import cache
 from importlib.resources import files
 
-from pointsleft.log.cells import CellError
+from pointsleft.log.cells import FORMULA, CellError
 from pointsleft.log.drafts import Draft
 from pointsleft.log.faults import Fault
 from pointsleft.log.parse import read_cell
@@ -27,7 +27,7 @@ def read_concepts(sheet: RawSheet) -> tuple[Templates, list[Fault]]:
         values: dict[str, object] = {}
         for header, cell in row.items():
             column = known.get(plain(header))
-            if column is None or not cell.strip():
+            if column is None or not cell.strip() or cell.startswith(FORMULA):
                 continue
             if column.name == "concept":
                 name = plain(cell)

@@ -51,8 +51,11 @@ def finish(drafts: list[Draft]) -> tuple[LoggedOption, ...]:
     options: list[LoggedOption] = []
     names: dict[str, int] = {}
     place = 0
-    for draft in drafts:
+    ranks = _ranks(drafts)
+    for index, draft in enumerate(drafts):
         values, derived = dict(draft.values), set(draft.derived)
+        if index in ranks:
+            values["place"] = ranks[index]
         name = draft.name
         names[name] = names.get(name, 0) + 1
         if "id" not in values and names[name] > 1:
@@ -77,6 +80,15 @@ def finish(drafts: list[Draft]) -> tuple[LoggedOption, ...]:
             )
         )
     return tuple(options)
+
+
+def _ranks(drafts: list[Draft]) -> dict[int, int]:
+    """Places in the read closed up, where a template's option was left out."""
+    placed = {i: d.values["place"] for i, d in enumerate(drafts) if "place" in d.values}
+    if any("place" not in drafts[i].derived for i in placed):
+        return {}
+    order = sorted(set(map(int, map(str, placed.values()))))
+    return {i: order.index(int(str(p))) + 1 for i, p in placed.items()}
 
 
 def stated(value: float, low: float | None = None, high: float | None = None) -> Range:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from pointsleft_models.football.rules import RuleSet, RuleSetError, rule_set, rule_sets
 
-from pointsleft.log.cells import CellError
+from pointsleft.log.cells import FORMULA, CellError
 from pointsleft.log.faults import Fault
 from pointsleft.log.parse import read_cell
 from pointsleft.log.rows import Findings
@@ -62,6 +62,9 @@ def read_game(sheet: RawSheet, findings: Findings) -> GameItems:
             continue
         rows[column.field] = number
         if not cell.strip():
+            continue
+        if cell.startswith(FORMULA):
+            rows[column.field] = -number
             continue
         try:
             values[column.field], _ = read_cell(column, cell)

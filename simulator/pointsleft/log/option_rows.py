@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+
+from pointsleft_models.football.field import END_ZONE
 
 from pointsleft.log import vocabulary
 from pointsleft.log.cells import CellError
@@ -28,7 +31,11 @@ _KIND_WORDS = {
 
 
 def build(
-    snap: Row, rows: Sequence[Row], own: Templates, findings: Findings
+    snap: Row,
+    rows: Sequence[Row],
+    own: Templates,
+    findings: Findings,
+    yards_to_goal: int | None = None,
 ) -> tuple[tuple[LoggedOption, ...], str | None]:
     """Options of a snap and the id of the chosen one."""
     flipped = snap.values.get("flipped") is True
@@ -47,6 +54,7 @@ def build(
         drafts = list(pattern)
     for row in rows:
         _add(drafts, row, findings)
+    drafts = [_on_the_field(d, snap, rows, yards_to_goal, findings) for d in drafts]
     chosen = _chosen(snap, rows, drafts, findings)
     options = finish(drafts)
     _unique(options, rows, snap, findings)
@@ -79,6 +87,28 @@ def _add(drafts: list[Draft], row: Row, findings: Findings) -> None:
             )
             return
     drafts.append(Draft(values, frozenset(), chosen, row.number, row.extra))
+
+
+def _on_the_field(
+    draft: Draft,
+    snap: Row,
+    rows: Sequence[Row],
+    yards_to_goal: int | None,
+    findings: Findings,
+) -> Draft:
+    """No catch beyond the end line: a template's depth is cut, a stated one is a fault."""
+    air_yards = draft.values.get("air_yards")
+    if yards_to_goal is None or not isinstance(air_yards, int):
+        return draft
+    deepest = yards_to_goal + END_ZONE - 1
+    if air_yards <= deepest:
+        return draft
+    if "air_yards" in draft.derived:
+        return replace(draft, values={**draft.values, "air_yards": deepest})
+    row = next((r for r in rows if r.number == draft.row), snap)
+    name = "air_yards" if row is not snap else "shorthand"
+    findings.fault(row, name, f"at most {deepest} air yards here: the end line is that near")
+    return draft
 
 
 def _kind_from_name(values: dict[str, object]) -> None:

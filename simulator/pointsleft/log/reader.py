@@ -140,7 +140,9 @@ def _snap(
     if above is not None:
         continuity.compare(row, filled, above, findings)
     at = snap_rows.situation(row, filled, game, rules, findings)
-    options, chosen = build(row, by_snap.get(snap_key(number), []), own, findings)
+    options, chosen = build(
+        row, by_snap.get(snap_key(number), []), own, findings, at.yards_to_goal if at else None
+    )
     done = snap_rows.happened(row, at, chosen, findings, derived)
     picked = next((o for o in options if o.id == chosen), None)
     sense.agree(row, at, done, picked, findings)

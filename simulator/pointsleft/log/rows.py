@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from pointsleft.log.cells import CellError
+from pointsleft.log.cells import FORMULA, CellError
 from pointsleft.log.faults import Fault
 from pointsleft.log.parse import Ambiguous, read_cell
 from pointsleft.log.schema import Column, by_name, plain
@@ -96,6 +96,10 @@ def _row(
             extra[header] = cell
             continue
         texts[column.field] = cell
+        if cell.startswith(FORMULA):
+            # Reported with the sheet; never read.
+            bad.add(column.field)
+            continue
         try:
             value, warning = read_cell(column, cell)
         except Ambiguous as error:

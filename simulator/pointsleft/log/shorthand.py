@@ -83,7 +83,7 @@ def expand(text: str, template: tuple[Draft, ...] = ()) -> tuple[list[Draft], li
     """
     drafts: list[Draft | None] = list(template)
     warnings: list[str] = []
-    place = 0
+    place, named = 0, set[int]()
     for written in _pieces(text):
         if written.word is None:
             if place >= len(template):
@@ -97,15 +97,22 @@ def expand(text: str, template: tuple[Draft, ...] = ()) -> tuple[list[Draft], li
                 drafts[place] = (
                     None if written.left_out else current.with_(written.values, chosen=written.star)
                 )
+            named.add(place)
             place += 1
             continue
         values, warning = _named(written)
         warnings += [warning] if warning else []
-        same = [i for i, d in enumerate(drafts) if d is not None and _matches(d, values)]
-        if template and same and same[0] < len(template):
-            chosen_draft = drafts[same[0]]
-            if chosen_draft is not None:
-                drafts[same[0]] = chosen_draft.with_(values, chosen=written.star)
+        same = next(
+            (
+                (i, d)
+                for i, d in enumerate(drafts[: len(template)])
+                if d is not None and i not in named and _matches(d, values)
+            ),
+            None,
+        )
+        if same is not None:
+            drafts[same[0]] = same[1].with_(values, chosen=written.star)
+            named.add(same[0])
             place = max(place, same[0] + 1)
         else:
             drafts.append(Draft(values, frozenset(), written.star))
