@@ -65,6 +65,8 @@ def read_cell(column: Column, text: str) -> tuple[object, str | None]:
     if column.kind == "personnel":
         known = vocabulary.personnel(word)
         return (known, None) if known else (word, f"personnel {word!r} is not known; kept as is")
+    if column.kind == "concept":
+        return vocabulary.look_up("concept", word) or word, None
     if column.kind == "text":
         return text, None
     return _plain_kinds(column, word), None
