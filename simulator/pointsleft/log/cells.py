@@ -135,7 +135,9 @@ def clock(text: str) -> int:
         first = first % 12 + (12 if half_day == "p" else 0)
     if third is None:
         minutes, seconds = first, second
-    elif first == 0 and int(third) == 0 and second < LONGEST_QUARTER + 1 and second > 0:
+    elif first == 0 and int(third) == 0 and second > LONGEST_QUARTER:
+        minutes, seconds = 0, second
+    elif first == 0 and int(third) == 0 and second > 0:
         raise CellError(
             f"0:{second:02d} or {second}:00 (a spreadsheet made this a time of day; "
             "which of the two it was cannot be told)"
@@ -146,7 +148,7 @@ def clock(text: str) -> int:
         minutes, seconds = first, second
     else:
         raise CellError("minutes and seconds left, as 12:34")
-    if minutes > LONGEST_QUARTER or seconds > 59:
+    if 60 * minutes + seconds > 60 * LONGEST_QUARTER or seconds > 59:
         raise CellError("a game clock of at most 15:00, as 12:34")
     return 60 * minutes + seconds
 

@@ -3,11 +3,11 @@
 Options stand in the order of the read with blanks between them. One option is::
 
     post18.m.5h1/n%60=35*
-    |   | |  |   | |  |  +-- *      this is what he chose
-    |   | |  |   | |  +----- =35    stated chance of success: 35%
-    |   | |  |   | +-------- %60    chance that it was in the read: 60%
-    |   | |  |   +---------- /n     window: l s e n x ?
-    |   | |  +-------------- .5h1   five steps and one hitch
+    |   | | |   | |  |  +--- *      this is what he chose
+    |   | | |   | |  +------ =35    stated chance of success: 35%
+    |   | | |   | +--------- %60    chance that it was in the read: 60%
+    |   | | |   +----------- /n     window: l s e n x ?
+    |   | | +--------------- .5h1   five steps and one hitch
     |   | +----------------- .m     third: l m r (or side: f b; for runs gap: m g t e)
     |   +------------------- 18     air yards
     +----------------------- route, or give keep pitch run scr ta fg punt gfi
