@@ -154,6 +154,8 @@ def _place(
         to_goal = _whose_side(row, to_goal, states, findings)
     to_goal = to_goal if isinstance(to_goal, int) else None
     near = [s for s in states if down in (None, s[0]) and to_goal in (None, s[2])]
+    # What is typed and does not follow is a fault of its own cell; the blanks still follow.
+    near = near or list(states)
     if isinstance(typed, int):
         near = [s for s in near if s[1] == typed] or near
     if not row.has("down"):

@@ -72,20 +72,19 @@ def _add(drafts: list[Draft], row: Row, findings: Findings) -> None:
     if isinstance(window, tuple):
         values |= {k: v for k, v in zip(("window", "window_low", "window_high"), window,
                                         strict=True) if v is not None}  # fmt: skip
-    _kind_from_name(values)
+    name = plain(str(values.get("id") or values.get("route") or values.get("kind") or ""))
+    same = next((i for i, d in enumerate(drafts) if d.row is None and plain(d.name) == name), None)
+    if same is None:
+        _kind_from_name(values)
     chosen = row.values.get("chosen") is True
     if values.get("kind", "throw") != "throw":
         for name in ("route", "air_yards", "window"):
             if name in values:
                 findings.fault(row, name, f"a blank: a {values['kind']} is not a throw")
-    name = plain(str(values.get("id") or values.get("route") or values.get("kind") or ""))
-    for place, draft in enumerate(drafts):
-        if draft.row is None and plain(draft.name) == name:
-            merged = draft.with_(values, chosen=chosen)
-            drafts[place] = Draft(
-                merged.values, merged.derived, merged.chosen, row.number, row.extra
-            )
-            return
+    if same is not None:
+        merged = drafts[same].with_(values, chosen=chosen)
+        drafts[same] = Draft(merged.values, merged.derived, merged.chosen, row.number, row.extra)
+        return
     drafts.append(Draft(values, frozenset(), chosen, row.number, row.extra))
 
 
@@ -116,7 +115,9 @@ def _kind_from_name(values: dict[str, object]) -> None:
     if "kind" in values or "route" in values or "id" not in values:
         return
     word = plain(str(values["id"]))
-    if word in _KIND_WORDS and _KIND_WORDS[word] != "throw":
+    # A go route with a depth or a window is no fourth-down choice.
+    thrown = bool({"air_yards", "window", "third", "hitches"} & values.keys())
+    if word in _KIND_WORDS and _KIND_WORDS[word] != "throw" and not thrown:
         values["kind"] = _KIND_WORDS[word]
     elif (route := vocabulary.look_up("route", word)) is not None:
         values["route"] = route
