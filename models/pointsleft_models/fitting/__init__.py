@@ -1,0 +1,1 @@
+"""Numerics of fitting: bases, penalised logits, resampling of games, stored fits."""

@@ -1,0 +1,87 @@
+"""A fitted logit tabulated on whole numbers, point fit and refits alike.
+
+Laws condition on whole numbers, so every term becomes a small table and the log odds of an
+option a few look-ups.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+
+from pointsleft_models.fitting.fitted import FittedLogit
+from pointsleft_models.fitting.logit import expit
+
+Array = np.ndarray
+
+#: First value and number of values of a variable.
+Range = tuple[int, int]
+
+
+class Tabulated:
+    """Look-ups for one fitted logit.
+
+    Parameters
+    ----------
+    logit
+        The fit.
+    ranges
+        Range of every variable; values beyond it are clipped to it.
+    """
+
+    def __init__(self, logit: FittedLogit, ranges: Mapping[str, Range]) -> None:
+        self._ranges = {v: ranges[v] for v in logit.basis.variables}
+        self._logit = logit
+        self._point = self._tables(logit.coefficients[:, None])
+        self._all: list[tuple[tuple[str, ...], Array]] | None = None
+
+    @property
+    def fits(self) -> int:
+        """Point fit and refits."""
+        return 1 + len(self._logit.refits)
+
+    def _tables(self, columns: Array) -> list[tuple[tuple[str, ...], Array]]:
+        """Variables and table (fits, sizes...) of every term."""
+        out = []
+        basis = self._logit.basis
+        edges = np.cumsum([term.size for term in basis.terms])[:-1]
+        for term, own in zip(basis.terms, np.split(columns, edges), strict=True):
+            names = tuple(axis.variable for axis in term.axes)
+            grid = {v: np.arange(self._ranges[v][0], sum(self._ranges[v])) for v in names}
+            out.append((names, np.moveaxis(term.table(own, grid), -1, 0)))
+        return out
+
+    def eta(self, values: Mapping[str, Any], *, refits: bool = False) -> Array:
+        """Log odds.
+
+        Parameters
+        ----------
+        values
+            Whole numbers or arrays of them, one for each variable; they broadcast.
+
+        Returns
+        -------
+        Array
+            (1, ...) or (1 + refits, ...).
+        """
+        if refits and self._all is None:
+            self._all = self._tables(self._logit.stacked().T)
+        tables = self._all if refits else self._point
+        assert tables is not None
+        index = {}
+        for v, (first, size) in self._ranges.items():
+            value = values[v]
+            if isinstance(value, np.ndarray):
+                index[v] = np.clip(value - first, 0, size - 1)
+            else:
+                index[v] = min(max(int(value) - first, 0), size - 1)
+        total: Any = 0.0
+        for names, table in tables:
+            total = total + table[(slice(None), *(index[v] for v in names))]
+        return total
+
+    def probability(self, values: Mapping[str, Any], *, refits: bool = False) -> Array:
+        """Probability, shaped like :meth:`eta`."""
+        return expit(self.eta(values, refits=refits))

@@ -1,0 +1,1 @@
+"""Discrete outcome laws of an option, on one lattice of outcomes."""

@@ -1,0 +1,178 @@
+"""The lattice of outcomes of one snap, and laws on it.
+
+Every outcome is one of a few hundred cells: who has the ball where, whether the clock then
+runs, or a score. A law is a probability for every cell, split into branches (complete,
+intercepted, sacked, ...), so its value is an exact sum and a judgement only moves weights.
+
+Spots are yards to goal of the *offense that snapped the ball*, 1 to 99, also where the other
+side has taken over.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+Array = np.ndarray
+
+SPOTS = 99
+
+#: Offense keeps the ball and the clock runs / is stopped; the other side takes over.
+RUNNING, STOPPED, OTHER = 0, SPOTS, 2 * SPOTS
+TOUCHDOWN, FIELD_GOAL, SAFETY, DEFENSE_TOUCHDOWN = range(3 * SPOTS, 3 * SPOTS + 4)
+CELLS = 3 * SPOTS + 4
+
+#: Kinds of branch, in the words of the output.
+KINDS = (
+    "complete",
+    "incomplete",
+    "intercepted",
+    "fumbled away",
+    "sacked",
+    "run",
+    "scramble",
+    "thrown away",
+    "good",
+    "missed",
+    "blocked",
+    "punted",
+    "penalty",
+)
+
+
+def spot_cell(block: int, yards_to_goal: int) -> int:
+    """Index of a spot in one of the blocks RUNNING, STOPPED, OTHER."""
+    return block + yards_to_goal - 1
+
+
+@dataclass(frozen=True, slots=True)
+class OutcomeLaw:
+    """A law over the lattice, as a mixture of branches.
+
+    Attributes
+    ----------
+    kinds
+        Name of each branch.
+    weights
+        (fits, branches), rows sum to 1; ``fits`` is 1 or 1 + refits, the point fit first.
+    cells
+        (fits, branches, CELLS), each branch sums to 1.
+    seconds
+        Seconds that the play itself takes, a mean: a class of the clock, not a law.
+    """
+
+    kinds: tuple[str, ...]
+    weights: Array
+    cells: Array
+    seconds: float
+
+    @property
+    def fits(self) -> int:
+        return len(self.weights)
+
+    def mixture(self) -> Array:
+        """(fits, CELLS) probability of every cell."""
+        return np.matmul(self.weights[:, None, :], self.cells)[:, 0, :]
+
+    def branch_values(self, values: Array) -> Array:
+        """(fits, branches) mean of a value of the cells, (CELLS,) or (fits, CELLS)."""
+        if values.ndim == 1:
+            return self.cells @ values
+        return np.einsum("fbc,fc->fb", self.cells, values)
+
+    def value(self, values: Array) -> Array:
+        """(fits,) exact mean of a value of the cells."""
+        return (self.weights * self.branch_values(values)).sum(-1)
+
+    def chance(self, kind: str) -> float:
+        """Chance of a branch under the point fit; 0 where there is none."""
+        return float(sum(w for k, w in zip(self.kinds, self.weights[0], strict=True) if k == kind))
+
+
+def mix(parts: list[tuple[Array | float, OutcomeLaw]]) -> OutcomeLaw:
+    """A mixture of laws.
+
+    Parameters
+    ----------
+    parts
+        Weight (a number or (fits,)) and law; weights sum to 1.
+    """
+    fits = max(law.fits for _, law in parts)
+    kinds = tuple(kind for _, law in parts for kind in law.kinds)
+    weights = np.concatenate(
+        [
+            np.broadcast_to(law.weights, (fits, law.weights.shape[1]))
+            * np.broadcast_to(np.asarray(weight, dtype=float), (fits,))[:, None]
+            for weight, law in parts
+        ],
+        axis=1,
+    )
+    cells = np.concatenate(
+        [np.broadcast_to(law.cells, (fits, *law.cells.shape[1:])) for _, law in parts], axis=1
+    )
+    seconds = sum(float(np.atleast_1d(w)[0]) * law.seconds for w, law in parts)
+    return OutcomeLaw(kinds, weights, cells, seconds)
+
+
+def law_of(branches: list[tuple[str, Array, Array]], seconds: float) -> OutcomeLaw:
+    """A law from (kind, weight (fits,), cells (fits or 1, CELLS))."""
+    fits = max(max(len(np.atleast_1d(w)), len(c)) for _, w, c in branches)
+    weights = np.stack([np.broadcast_to(np.atleast_1d(w), (fits,)) for _, w, _ in branches], 1)
+    cells = np.stack([np.broadcast_to(c, (fits, CELLS)) for _, _, c in branches], 1)
+    return OutcomeLaw(tuple(kind for kind, _, _ in branches), weights, cells, seconds)
+
+
+def at_cell(cell: int, fits: int = 1) -> Array:
+    """(fits, CELLS) with all probability on one cell."""
+    out = np.zeros((fits, CELLS))
+    out[:, cell] = 1.0
+    return out
+
+
+def gain_cells(law: Array, low: int, yards_to_goal: int, stopped: Array | float) -> Array:
+    """Cells of a carrier with a law of net gain.
+
+    Parameters
+    ----------
+    law
+        (fits, n) probability of net gains ``low`` .. ``yards_to_goal`` (the last entry scores).
+    stopped
+        Share of plays after which the clock is stopped (out of bounds), a number or (fits,).
+
+    Returns
+    -------
+    Array
+        (fits, CELLS). A loss beyond the own goal line is a safety.
+    """
+    fits, n = law.shape
+    out = np.zeros((fits, CELLS))
+    spots = yards_to_goal - np.arange(low, low + n - 1)
+    field = law[:, :-1]
+    inside = spots <= SPOTS
+    out[:, SAFETY] = field[:, ~inside].sum(1)
+    share = np.broadcast_to(np.asarray(stopped, dtype=float), (fits,))[:, None]
+    kept = field[:, inside]
+    cells = spots[inside] - 1
+    out[:, RUNNING + cells] = kept * (1 - share)
+    out[:, STOPPED + cells] = kept * share
+    out[:, TOUCHDOWN] = law[:, -1]
+    return out
+
+
+def takeover_cells(law: Array, low: int, spot: int, fits: int) -> Array:
+    """Cells after the other side took the ball at ``spot`` and ran it back.
+
+    Parameters
+    ----------
+    law
+        (fits, n) probability of return yards ``low`` .. (the last entry scores).
+    spot
+        Yards to goal (offense's view) where the ball was taken; the return adds to it.
+    """
+    out = np.zeros((fits, CELLS))
+    n = law.shape[1]
+    spots = np.clip(spot + np.arange(low, low + n - 1), 1, SPOTS)
+    np.add.at(out, (slice(None), OTHER + spots - 1), law[:, :-1])
+    out[:, DEFENSE_TOUCHDOWN] = law[:, -1]
+    return out

@@ -1,0 +1,216 @@
+"""The clock between snaps: how long a play lasts, how long a team waits, who calls time.
+
+A play after which the half ran out is a wait that was not seen to end, not a missing row.
+"""
+
+from __future__ import annotations
+
+import polars as pl
+
+from pointsleft_models.fitting.basis import Basis, Bends, Levels, Term
+from pointsleft_models.fitting.yardage import YARDS
+from pointsleft_models.recipes.component import Component
+from pointsleft_models.recipes.scrimmage import live
+
+#: Longest wait between snaps that is told apart.
+LONGEST_WAIT = 50
+LONGEST_PLAY = 14
+
+LATE = ("late",)
+
+
+def state_code(lead: pl.Expr) -> pl.Expr:
+    """0 behind by two scores, 1 behind by one, 2 level, 3 ahead by one, 4 by two or more."""
+    return (
+        pl.when(lead <= -9)
+        .then(0)
+        .when(lead < 0)
+        .then(1)
+        .when(lead == 0)
+        .then(2)
+        .when(lead <= 8)
+        .then(3)
+        .otherwise(4)
+        .cast(pl.Int32)
+    )
+
+
+def _timed(plays: pl.DataFrame) -> pl.DataFrame:
+    over = pl.col("next_half_seconds").is_null()
+    used = pl.col("half_seconds") - pl.col("next_half_seconds")
+    half_last = (pl.col("period") == 2) | (pl.col("period") == 4)
+    return (
+        live(plays)
+        .filter(
+            (pl.col("half") < 3)
+            & pl.col("kind").is_in(["pass", "run", "sack", "scramble"])
+            & (pl.col("points_offense") == 0)
+            & (pl.col("points_defense") == 0)
+            & ~pl.col("fumble")
+            & ~pl.col("intercepted").fill_null(False)
+            & pl.col("lead").is_not_null()
+            & (~over | half_last)
+            & (over | (pl.col("next_offense") == pl.col("offense")))
+            & pl.col("penalty_on").is_null()
+        )
+        .with_columns(
+            over=over,
+            used=pl.when(over).then(pl.col("half_seconds")).otherwise(used),
+            state=state_code(pl.col("lead")),
+            half0=(pl.col("half") - 1).cast(pl.Int32),
+            late=pl.min_horizontal("half_seconds", pl.lit(600)).cast(pl.Int32),
+            stays=(pl.col("kind") == "pass") & ~pl.col("complete").fill_null(False),
+            air=pl.col("air_yards").fill_null(5).clip(-6, 50).cast(pl.Int32),
+        )
+        .filter((pl.col("used") >= 0) & (pl.col("used") <= 300))
+    )
+
+
+def _in_bounds(plays: pl.DataFrame) -> pl.DataFrame:
+    return _timed(plays).filter(~pl.col("stays") & ~pl.col("out_of_bounds"))
+
+
+def _waits(plays: pl.DataFrame) -> pl.DataFrame:
+    rows = _in_bounds(plays).filter(
+        ~pl.col("own_timeout_between").fill_null(False)
+        & ~pl.col("opponent_timeout_between").fill_null(False)
+    )
+    longest = pl.min_horizontal("half_seconds", pl.lit(LONGEST_WAIT))
+    return rows.with_columns(
+        wait=pl.min_horizontal("used", longest),
+        unseen=pl.col("over") | (pl.col("used") >= LONGEST_WAIT),
+    )
+
+
+def _own_choice(plays: pl.DataFrame) -> pl.DataFrame:
+    return _in_bounds(plays).filter((pl.col("offense_timeouts") > 0) & ~pl.col("over"))
+
+
+def _other_choice(plays: pl.DataFrame) -> pl.DataFrame:
+    return _in_bounds(plays).filter((pl.col("defense_timeouts") > 0) & ~pl.col("over"))
+
+
+def _lasted(plays: pl.DataFrame) -> pl.DataFrame:
+    """Incomplete passes: the clock stops when the ball falls."""
+    rows = _timed(plays).filter(pl.col("stays"))
+    return rows.with_columns(
+        lasts=pl.min_horizontal("used", pl.lit(LONGEST_PLAY), pl.col("half_seconds")),
+        unseen=pl.col("over") | (pl.col("used") >= LONGEST_PLAY),
+    )
+
+
+def _caught_somewhere(plays: pl.DataFrame) -> pl.DataFrame:
+    return _timed(plays).filter((pl.col("kind") == "pass") & ~pl.col("stays"))
+
+
+def _ran_somewhere(plays: pl.DataFrame) -> pl.DataFrame:
+    return _timed(plays).filter((pl.col("kind") == "run") & (pl.col("gap_code") > 0))
+
+
+def _caught_on_route(plays: pl.DataFrame) -> pl.DataFrame:
+    from pointsleft_models.laws.words import ROUTE_CODES
+
+    return (
+        _caught_somewhere(plays)
+        .with_columns(
+            route_code=pl.col("route").replace_strict(
+                ROUTE_CODES, default=0, return_dtype=pl.Int32
+            )
+        )
+        .filter(pl.col("route_code") > 0)
+    )
+
+
+LATE_BENDS = Bends("late", (0, 20, 45, 80, 120, 180, 300, 600))
+STATES = Levels("state", 5)
+HALVES = Levels("half0", 2)
+
+CLOCK = (
+    Component(
+        "wait",
+        _waits,
+        ("late", "state", "half0"),
+        Basis(
+            (
+                Term((Bends(YARDS, (0, 3, 5, 7, 10, 15, 20, 25, 30, 34, 38, 42, 46, 50)),), 1.0),
+                Term((LATE_BENDS, Bends(YARDS, (0, 6, 14, 24, 34, 42, 50))), 3.0),
+                Term((HALVES, STATES, Bends(YARDS, (0, 6, 14, 24, 34, 42, 50))), 3.0),
+                Term(
+                    (
+                        HALVES,
+                        STATES,
+                        Bends("late", (0, 60, 120, 300, 600)),
+                        Bends(YARDS, (0, 14, 34, 50)),
+                    ),
+                    3.0,
+                ),
+            )
+        ),
+        gain="wait",
+        scored="unseen",
+        low=0,
+    ),
+    Component(
+        "own time-out",
+        _own_choice,
+        ("late", "state", "half0"),
+        Basis((Term((LATE_BENDS,), 3.0), Term((HALVES, STATES, LATE_BENDS), 3.0))),
+        yes="own_timeout_between",
+    ),
+    Component(
+        "other time-out",
+        _other_choice,
+        ("late", "state", "half0"),
+        Basis((Term((LATE_BENDS,), 3.0), Term((HALVES, STATES, LATE_BENDS), 3.0))),
+        yes="opponent_timeout_between",
+    ),
+    Component(
+        "play",
+        _lasted,
+        ("air",),
+        Basis(
+            (
+                Term((Bends(YARDS, (0, 2, 3, 4, 5, 6, 7, 8, 10, 14)),), 1.0),
+                Term((Bends("air", (-6, 5, 15, 30, 50)), Bends(YARDS, (0, 3, 5, 7, 10))), 3.0),
+            )
+        ),
+        gain="lasts",
+        scored="unseen",
+        low=0,
+    ),
+    Component(
+        "caught out of bounds",
+        _caught_somewhere,
+        ("third_code", "air", "late", "state", "half0"),
+        Basis(
+            (
+                Term((Levels("third_code", 4), Bends("air", (-6, 0, 6, 14, 30))), 3.0),
+                Term((Bends("air", (-6, 0, 6, 14, 30)),), 3.0),
+                Term((HALVES, STATES, LATE_BENDS), 10.0),
+            )
+        ),
+        yes="out_of_bounds",
+    ),
+    Component(
+        "caught out of bounds+route",
+        _caught_on_route,
+        ("route_code",),
+        Basis((Term((Levels("route_code", 13),), 100.0),)),
+        yes="out_of_bounds",
+        on="caught out of bounds",
+        needs="participation",
+    ),
+    Component(
+        "ran out of bounds",
+        _ran_somewhere,
+        ("gap_code", "late", "state", "half0"),
+        Basis(
+            (
+                Term((Levels("gap_code", 5),), 10.0),
+                Term((Bends("gap_code", (0, 4)),), 10.0),
+                Term((HALVES, STATES, LATE_BENDS), 10.0),
+            )
+        ),
+        yes="out_of_bounds",
+    ),
+)

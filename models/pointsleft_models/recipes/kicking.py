@@ -1,0 +1,234 @@
+"""Field goals, tries, punts and kickoffs."""
+
+from __future__ import annotations
+
+import polars as pl
+
+from pointsleft_models.fitting.basis import Basis, Bends, Levels, Term
+from pointsleft_models.fitting.yardage import YARDS
+from pointsleft_models.recipes.component import Component
+from pointsleft_models.recipes.scrimmage import live
+
+#: Kicking spots and touchback spots that the archive's seasons have, as one code:
+#: 1: from the 30, touchback 20; 2: from the 35, touchback 20; 3: from the 35, touchback 25;
+#: 4: free kick after a safety.
+KICKOFF_ERAS = {"from 30, touchback 20": 1, "from 35, touchback 20": 2, "from 35, touchback 25": 3}
+FREE_KICK = 4
+
+START = (1, 4, 8, 12, 16, 19, 22, 25, 28, 32, 37, 44, 55, 75, 99)
+
+
+def _field_goals(plays: pl.DataFrame) -> pl.DataFrame:
+    return live(plays).filter(
+        (pl.col("kind") == "field goal") & pl.col("kick_distance").is_between(18, 68)
+    ).with_columns(
+        made=pl.col("kick_result") == "good",
+        blocked=pl.col("kick_result") == "blocked",
+        kick_yards=pl.col("kick_distance").cast(pl.Int32),
+        year=(pl.col("season") - 2009).cast(pl.Int32),
+    )  # fmt: skip
+
+
+def _missed_field_goals(plays: pl.DataFrame) -> pl.DataFrame:
+    return _field_goals(plays).filter(~pl.col("made"))
+
+
+def _extra_points(plays: pl.DataFrame) -> pl.DataFrame:
+    return plays.filter((pl.col("kind") == "extra point") & ~pl.col("no_play")).with_columns(
+        made=pl.col("kick_result") == "good",
+        long=(pl.col("season") >= 2015).cast(pl.Int32),
+    )
+
+
+def _two_points(plays: pl.DataFrame) -> pl.DataFrame:
+    return plays.filter((pl.col("kind") == "two-point") & ~pl.col("no_play")).with_columns(
+        made=pl.col("kick_result") == "good", passed=pl.col("targeted").cast(pl.Int32)
+    )
+
+
+def _receiving() -> pl.Expr:
+    return pl.col("next_offense") != pl.col("offense")
+
+
+def _punts(plays: pl.DataFrame) -> pl.DataFrame:
+    return (
+        live(plays)
+        .filter((pl.col("kind") == "punt") & (pl.col("yards_to_goal") > 25))
+        .with_columns(
+            touchback=pl.col("kick_result") == "touchback",
+            blocked=pl.col("kick_result") == "blocked",
+            returned_score=pl.col("points_defense") == 6,
+            kept=pl.col("next_offense") == pl.col("offense"),
+            start=100 - pl.col("next_yards_to_goal"),
+        )
+    )
+
+
+def _punts_away(plays: pl.DataFrame) -> pl.DataFrame:
+    return _punts(plays).filter(
+        ~pl.col("blocked") & pl.col("next_offense").is_not_null() & (pl.col("points_offense") == 0)
+    )
+
+
+def _punts_in_play(plays: pl.DataFrame) -> pl.DataFrame:
+    rows = _punts_away(plays).filter(
+        ~pl.col("touchback") & ~pl.col("kept") & (pl.col("points_defense") != 2)
+    )
+    return rows.with_columns(
+        start=pl.when(pl.col("returned_score")).then(100).otherwise(pl.col("start"))
+    )
+
+
+def _kickoffs(plays: pl.DataFrame) -> pl.DataFrame:
+    spot = 100 - pl.col("yards_to_goal")
+    era = (
+        pl.when((spot == 30) & (pl.col("season") <= 2010))
+        .then(1)
+        .when((spot == 35) & pl.col("season").is_between(2011, 2015))
+        .then(2)
+        .when((spot == 35) & (pl.col("season") >= 2016))
+        .then(3)
+        .when(spot == 20)
+        .then(FREE_KICK)
+    )
+    return plays.filter(
+        (pl.col("kind") == "kickoff")
+        & (pl.col("kick_result") != "onside")
+        & ~pl.col("no_play")
+    ).with_columns(
+        era=era.cast(pl.Int32),
+        touchback=pl.col("kick_result") == "touchback",
+        returned_score=pl.col("points_defense") == 6,
+        kept=(pl.col("next_offense") == pl.col("offense")) & (pl.col("points_defense") == 0),
+        start=100 - pl.col("next_yards_to_goal"),
+    ).filter(pl.col("era").is_not_null() & pl.col("next_offense").is_not_null())  # fmt: skip
+
+
+def _kickoffs_returned(plays: pl.DataFrame) -> pl.DataFrame:
+    rows = _kickoffs(plays).filter(~pl.col("touchback") & ~pl.col("kept"))
+    return rows.with_columns(
+        start=pl.when(pl.col("returned_score")).then(100).otherwise(pl.col("start"))
+    )
+
+
+def _onside(plays: pl.DataFrame) -> pl.DataFrame:
+    late = (pl.col("half") == 2) & (pl.col("half_seconds") <= 300) & (pl.col("lead") < 0)
+    return plays.filter(
+        (pl.col("kind") == "kickoff")
+        & (pl.col("kick_result") == "onside")
+        & ~pl.col("no_play")
+        & pl.col("next_offense").is_not_null()
+    ).with_columns(
+        kept=pl.col("next_offense") == pl.col("offense"), expected=late.cast(pl.Int32)
+    )
+
+
+KICKING = (
+    Component(
+        "field goal",
+        _field_goals,
+        ("kick_yards", "year"),
+        Basis(
+            (
+                Term(
+                    (Bends("kick_yards", (18, 25, 32, 38, 43, 48, 53, 58, 64)),),
+                    3.0,
+                    falls=("kick_yards",),
+                ),
+                Term((Bends("year", (0, 10)),), 3.0),
+            )
+        ),
+        yes="made",
+    ),
+    Component(
+        "field goal blocked",
+        _missed_field_goals,
+        ("kick_yards",),
+        Basis((Term((Bends("kick_yards", (18, 40, 64)),), 3.0),)),
+        yes="blocked",
+    ),
+    Component(
+        "extra point", _extra_points, ("long",), Basis((Term((Bends("long", (0, 1)),), 1.0),)),
+        yes="made",
+    ),
+    Component(
+        "two-point", _two_points, ("passed",), Basis((Term((Bends("passed", (0, 1)),), 1.0),)),
+        yes="made",
+    ),
+    Component(
+        "punt blocked",
+        _punts,
+        ("yards_to_goal",),
+        Basis((Term((Bends("yards_to_goal", (30, 60, 99)),), 10.0),)),
+        yes="blocked",
+    ),
+    Component(
+        "punt kept",
+        _punts_away,
+        ("yards_to_goal",),
+        Basis((Term((Bends("yards_to_goal", (30, 60, 99)),), 10.0),)),
+        yes="kept",
+    ),
+    Component(
+        "punt touchback",
+        _punts_away,
+        ("yards_to_goal",),
+        Basis((Term((Bends("yards_to_goal", (30, 36, 42, 48, 55, 65, 80, 99)),), 3.0),)),
+        yes="touchback",
+    ),
+    Component(
+        "punt",
+        _punts_in_play,
+        ("yards_to_goal",),
+        Basis(
+            (
+                Term((Bends(YARDS, START),), 1.0),
+                Term(
+                    (
+                        Bends("yards_to_goal", (30, 38, 46, 55, 65, 75, 85, 99)),
+                        Bends(YARDS, (1, 6, 11, 16, 22, 30, 40, 55, 75)),
+                    ),
+                    3.0,
+                ),
+            )
+        ),
+        gain="start",
+        scored="returned_score",
+        low=1,
+    ),
+    Component(
+        "kickoff touchback",
+        _kickoffs,
+        ("era",),
+        Basis((Term((Levels("era", 5),), 5.0), Term((Bends("era", (0, 4)),), 5.0))),
+        yes="touchback",
+    ),
+    Component(
+        "kickoff kept",
+        _kickoffs,
+        ("era",),
+        Basis((Term((Levels("era", 5),), 50.0), Term((Bends("era", (0, 4)),), 50.0))),
+        yes="kept",
+    ),
+    Component(
+        "kickoff",
+        _kickoffs_returned,
+        ("era",),
+        Basis(
+            (
+                Term((Bends(YARDS, START),), 1.0),
+                Term((Levels("era", 5), Bends(YARDS, (1, 12, 22, 32, 50, 75))), 5.0),
+            )
+        ),
+        gain="start",
+        scored="returned_score",
+        low=1,
+    ),
+    Component(
+        "onside kept",
+        _onside,
+        ("expected",),
+        Basis((Term((Bends("expected", (0, 1)),), 1.0),)),
+        yes="kept",
+    ),
+)

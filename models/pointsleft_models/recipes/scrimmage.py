@@ -1,0 +1,36 @@
+"""Covariates that several laws share, worked out once from the play table."""
+
+from __future__ import annotations
+
+import polars as pl
+
+THIRD = {"left": 1, "middle": 2, "right": 3}
+GAP = {"middle": 1, "guard": 2, "tackle": 3, "end": 4}
+
+#: Yards to goal beyond which the field is open for a law.
+OPEN_FIELD = 30
+
+#: Longest distance to go that a law tells apart.
+LONGEST = 20
+
+
+def live(plays: pl.DataFrame) -> pl.DataFrame:
+    """Scrimmage rows that counted, with the shared covariates (0 always means unknown).
+
+    ``near``: yards to goal, at most :data:`OPEN_FIELD`; ``to_go``: distance, at most
+    :data:`LONGEST`; ``down0``: down from 0; ``third_code``, ``gap_code``.
+    """
+    return plays.filter(pl.col("down").is_not_null() & ~pl.col("no_play")).with_columns(
+        near=pl.min_horizontal("yards_to_goal", pl.lit(OPEN_FIELD)).cast(pl.Int32),
+        to_go=pl.min_horizontal("distance", pl.lit(LONGEST)).cast(pl.Int32),
+        down0=(pl.col("down") - 1).cast(pl.Int32),
+        third_code=pl.col("third").replace_strict(THIRD, default=0, return_dtype=pl.Int32),
+        gap_code=pl.col("gap").replace_strict(GAP, default=0, return_dtype=pl.Int32),
+        pressure_code=pl.when(pl.col("pressured").is_null())
+        .then(0)
+        .when(pl.col("pressured"))
+        .then(2)
+        .otherwise(1)
+        .cast(pl.Int32),
+        box_code=pl.col("box").fill_null(0).clip(0, 10).cast(pl.Int32),
+    )

@@ -1,0 +1,1 @@
+"""Expected points and win probability of a situation."""

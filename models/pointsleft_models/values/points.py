@@ -1,0 +1,182 @@
+"""Expected points of a situation.
+
+EP is the expected net points of the next score of the half for the team with the ball, *with
+the score level*: the fit knows what teams do when they are far ahead or behind, and the
+currency leaves that out, so a point means the same at every score. A score is worth its points,
+plus the expected try, minus k, what the other side gains by receiving the kickoff; the same
+convention holds inside EP and for outcomes.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from pointsleft_models.football.rules import RuleSet
+from pointsleft_models.laws.kickoff import RETURN_SECONDS, KickoffLaw, Starts
+from pointsleft_models.values.next_score import NextScore
+from pointsleft_models.values.states import States, states
+
+Array = np.ndarray
+
+TOUCHDOWN, FIELD_GOAL, SAFETY = 6, 3, 2
+
+#: Rounds after which the value of a kickoff has settled (it enters its own definition).
+ROUNDS = 12
+
+
+@dataclass(frozen=True)
+class KickoffClock:
+    """When the next score comes, given the time left: how k inside EP follows the clock.
+
+    Attributes
+    ----------
+    knots
+        (m,) seconds left in the half.
+    mixing
+        (m, m) rows: time left now; columns: time left at the next score; rows sum to 1.
+    """
+
+    knots: Array
+    mixing: Array
+
+
+@dataclass(frozen=True)
+class ExpectedPoints:
+    """EP under one rule set.
+
+    Attributes
+    ----------
+    next_score
+        Chances of the next score.
+    kickoff
+        Law of where drives start.
+    clock
+        When the next score comes.
+    rules
+        The rule set.
+    try_points
+        Expected points of the try after a touchdown.
+    """
+
+    next_score: NextScore
+    kickoff: KickoffLaw
+    clock: KickoffClock
+    rules: RuleSet
+    try_points: float
+
+    @property
+    def refits(self) -> int:
+        return self.next_score.refits
+
+    # -- the value of a kickoff ---------------------------------------------------------------
+
+    @cached_property
+    def _kickoffs(self) -> tuple[Array, Array]:
+        """(1 + refits, m) points of receiving a kickoff and a free kick, by the clock's knots.
+
+        The refits share the point fit's law of starts: its spread moves k by less than .01.
+        """
+        knots = self.clock.knots
+        laws = [self.kickoff.starts(self.rules, free_kick=free) for free in (False, True)]
+        chances = [self._start_chances(law, knots) for law in laws]
+        fits = chances[0].shape[0]
+        k = np.full((fits, len(knots)), 0.5)
+        free = np.full((fits, len(knots)), 0.5)
+        for _ in range(ROUNDS):
+            inner_k, inner_free = k @ self.clock.mixing.T, free @ self.clock.mixing.T
+            worth = self._class_worth(inner_k, inner_free)
+            new = []
+            for law, chance in zip(laws, chances, strict=True):
+                value = (chance * worth).sum(-1)
+                touchdown = TOUCHDOWN + self.try_points - k
+                kept = 4.0  # EP of the kicking side first and ten at the 25
+                new.append(value + law.returned * touchdown - law.kept * kept)
+            k, free = new
+        return k, free
+
+    def _start_chances(self, law: Starts, knots: Array) -> Array:
+        """(1 + refits, m, 7) class chances averaged over the starts of a law."""
+        lines = np.flatnonzero(law.probability > 1e-6)
+        after = np.maximum(knots - RETURN_SECONDS, 0)
+        at = states(
+            yards_to_goal=np.tile(99 - lines, len(knots)),
+            half_seconds=np.repeat(after, len(lines)),
+            down=1,
+            distance=10,
+        )
+        chances = self.next_score.probabilities_all(at)
+        chances = chances.reshape(len(chances), len(knots), len(lines), 7)
+        averaged = np.einsum("fmlc,l->fmc", chances, law.probability[lines])
+        return np.where(after[None, :, None] <= 0, 0.0, averaged)
+
+    def _class_worth(self, k: Array, free: Array) -> Array:
+        """(..., 7) net points of every next score."""
+        touchdown = TOUCHDOWN + self.try_points - k
+        goal = FIELD_GOAL - k
+        safety = SAFETY + free
+        return np.stack(
+            [np.zeros_like(k), touchdown, goal, safety, -safety, -goal, -touchdown], axis=-1
+        )
+
+    def _at_clock(self, table: Array, seconds: Array) -> Array:
+        """Interpolate (1 + refits, m) over the knots at seconds (n,)."""
+        x = np.log(np.asarray(seconds, dtype=float) + 4)
+        knots = np.log(self.clock.knots + 4)
+        right = np.clip(np.searchsorted(knots, x), 1, len(knots) - 1)
+        share = np.clip((x - knots[right - 1]) / (knots[right] - knots[right - 1]), 0, 1)
+        return table[:, right - 1] * (1 - share) + table[:, right] * share
+
+    @cached_property
+    def _by_second(self) -> tuple[Array, Array, Array]:
+        """(1801,) kickoff value now, and (1801, 7) class worth inside EP; point fit."""
+        seconds = np.arange(1801)
+        k, free = (table[:1] for table in self._kickoffs)
+        inner = [table @ self.clock.mixing.T for table in (k, free)]
+        worth = self._class_worth(
+            self._at_clock(inner[0], seconds)[0], self._at_clock(inner[1], seconds)[0]
+        )
+        return self._at_clock(k, seconds)[0], self._at_clock(free, seconds)[0], worth
+
+    def receiving(self, half_seconds: Array) -> Array:
+        """Net points of being about to receive a kickoff (n,)."""
+        return self._by_second[0][np.asarray(half_seconds, dtype=int)]
+
+    def receiving_free_kick(self, half_seconds: Array) -> Array:
+        """Net points of being about to receive the free kick after a safety (n,)."""
+        return self._by_second[1][np.asarray(half_seconds, dtype=int)]
+
+    def receiving_all(self, half_seconds: Array) -> Array:
+        """(1 + refits, n) of :meth:`receiving`."""
+        return self._at_clock(self._kickoffs[0], half_seconds)
+
+    def receiving_free_kick_all(self, half_seconds: Array) -> Array:
+        """(1 + refits, n) of :meth:`receiving_free_kick`."""
+        return self._at_clock(self._kickoffs[1], half_seconds)
+
+    # -- the value of a situation -------------------------------------------------------------
+
+    def points(self, at: States) -> Array:
+        """Expected points (n,), the score taken as level; 0 when the half is over."""
+        chances = self.next_score.probabilities(at.even())
+        worth = self._by_second[2][np.clip(at.half_seconds, 0, 1800).astype(int)]
+        return np.where(at.half_seconds > 0, (chances * worth).sum(-1), 0.0)
+
+    def points_all(self, at: States) -> Array:
+        """(1 + refits, n) of :meth:`points`."""
+        chances = self.next_score.probabilities_all(at.even())
+        inner = [
+            self._at_clock(table @ self.clock.mixing.T, at.half_seconds)
+            for table in self._kickoffs
+        ]
+        value = (chances * self._class_worth(*inner)).sum(-1)
+        return np.where(at.half_seconds > 0, value, 0.0)
+
+    def gross_points(self, at: States) -> Array:
+        """Expected points without the price of the kickoff (touchdown 6 + try, field goal 3)."""
+        chances = self.next_score.probabilities(at.even())
+        zero = np.zeros(len(at))
+        worth = self._class_worth(zero, zero)
+        return np.where(at.half_seconds > 0, (chances * worth).sum(-1), 0.0)

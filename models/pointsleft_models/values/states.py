@@ -1,0 +1,117 @@
+"""Many situations at once, as arrays that broadcast against one another."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from pointsleft_models.football.situation import Situation
+
+Array = np.ndarray
+
+#: Lead beyond which the models tell no more differences.
+MOST_LEAD = 45
+
+
+@dataclass(frozen=True, slots=True)
+class States:
+    """Situations as columns, each seen from its own team with the ball.
+
+    All arrays have one length n. ``half`` is 1 or 2 (overtime is not a state of these models).
+    ``receives`` is +1 where the offense receives the second-half kickoff, -1 where it does not,
+    0 where that is unknown or past. ``home`` is +.5 at home, -.5 away, 0 unknown.
+    ``spread`` is the points by which the offense was favoured, 0 unknown.
+    """
+
+    down: Array
+    distance: Array
+    yards_to_goal: Array
+    half: Array
+    half_seconds: Array
+    lead: Array
+    own_timeouts: Array
+    opponent_timeouts: Array
+    receives: Array
+    home: Array
+    spread: Array
+
+    def __len__(self) -> int:
+        return len(self.down)
+
+    @property
+    def game_seconds(self) -> Array:
+        return self.half_seconds + np.where(self.half == 1, 1800, 0)
+
+    def columns(self) -> dict[str, Array]:
+        """The variables of the next-score basis."""
+        return {
+            "down": self.down - 1,
+            "distance": self.distance,
+            "yards_to_goal": self.yards_to_goal,
+            "half": self.half - 1,
+            "half_seconds": self.half_seconds,
+            "lead": np.clip(self.lead, -MOST_LEAD, MOST_LEAD),
+            "own_timeouts": self.own_timeouts,
+            "opponent_timeouts": self.opponent_timeouts,
+        }
+
+    def even(self) -> States:
+        """The same situations with the score level."""
+        return replace(self, lead=np.zeros_like(self.lead))
+
+
+def states(
+    *,
+    down: object = 1,
+    distance: object = 10,
+    yards_to_goal: object = 75,
+    half: object = 1,
+    half_seconds: object = 1800,
+    lead: object = 0,
+    own_timeouts: object = 3,
+    opponent_timeouts: object = 3,
+    receives: object = 0,
+    home: object = 0.0,
+    spread: object = 0.0,
+) -> States:
+    """States from scalars and arrays, broadcast together.
+
+    A distance beyond the goal line is cut to goal to go.
+
+    >>> len(states(yards_to_goal=[20, 40, 60], down=1))
+    3
+    """
+    given = [
+        down, distance, yards_to_goal, half, half_seconds, lead, own_timeouts,
+        opponent_timeouts, receives, home, spread,
+    ]  # fmt: skip
+    arrays = [np.atleast_1d(np.asarray(x)) for x in given]
+    full = [a.copy() for a in np.broadcast_arrays(*arrays)]
+    full[1] = np.minimum(full[1], full[2])
+    return States(*full)
+
+
+def state_of(situation: Situation, *, seconds: int | None = None, lead: int | None = None) -> States:
+    """One situation as states of length 1; ``seconds`` and ``lead`` fill in what is unknown.
+
+    Parameters
+    ----------
+    seconds
+        Seconds left in the half where the situation has no clock.
+    """
+    half_seconds = situation.half_seconds if situation.half_seconds is not None else seconds
+    score = situation.lead if situation.lead is not None else lead
+    receives = situation.receives_second_half
+    return states(
+        down=situation.down,
+        distance=situation.distance,
+        yards_to_goal=situation.yards_to_goal,
+        half=min(situation.half, 2),
+        half_seconds=900 if half_seconds is None else half_seconds,
+        lead=0 if score is None else score,
+        own_timeouts=situation.own_timeouts,
+        opponent_timeouts=situation.opponent_timeouts,
+        receives=0 if receives is None or situation.half != 1 else (1 if receives else -1),
+        spread=situation.spread or 0.0,
+    )
