@@ -238,7 +238,8 @@ def text_of(value: object, number_format: str = "") -> str:
 
 def _time_text(span: timedelta, number_format: str) -> str:
     """Hours and minutes, or all three, as the cell's format shows them."""
-    total = span.total_seconds()
+    # A fraction of a day comes back some microseconds off.
+    total = round(span.total_seconds(), 1)
     minutes, seconds = divmod(total, 60)
     hours, minutes = divmod(int(minutes), 60)
     shape = number_format.lower().replace("[", "").replace("]", "")

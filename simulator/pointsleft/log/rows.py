@@ -118,6 +118,6 @@ def _row(
 
 def missing_required(row: Row, findings: Findings) -> None:
     """Faults for blanks in columns that must be filled."""
-    for column in by_name(row.sheet.lower()).values():
+    for column in by_name(plain(row.sheet)).values():
         if column.required and not row.has(column.field):
             findings.fault(row, column.field, column.accepts or "a value; it may not be blank")

@@ -11,7 +11,7 @@ from pointsleft_models.football.situation import Situation, SituationError
 
 from pointsleft.log.carry import Filled
 from pointsleft.log.cells import write_clock
-from pointsleft.log.follow import follow
+from pointsleft.log.follow import NO_GAIN, follow, wiped_out
 from pointsleft.log.game_sheet import GameItems
 from pointsleft.log.parse import Ambiguous
 from pointsleft.log.record import Call, Defense, Flag, Happened, LoggedOption, Read, Snap
@@ -102,10 +102,14 @@ def happened(
         yards = at.yards_to_goal
         derived.add("yards")
     # A gain to the goal line is a touchdown, unless the ball was lost or the play taken back.
-    if touchdown is None and at is not None and result in _CARRIED and flag is None:
-        touchdown = yards == at.yards_to_goal and values["fumble"] != "lost"
+    if touchdown is None and at is not None and result in _CARRIED:
+        stands = not wiped_out(Happened(result=result, flag=flag))
+        touchdown = yards == at.yards_to_goal and values["fumble"] != "lost" and stands
         if touchdown:
             derived.add("touchdown")
+    if yards is None and result in NO_GAIN:
+        yards = 0
+        derived.add("yards")
     takeover = row.values.get("takeover")
     if isinstance(takeover, Ambiguous):
         findings.fault(row, "takeover", str(takeover))

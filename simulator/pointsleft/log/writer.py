@@ -54,9 +54,16 @@ def write_log(log: RawLog | LoggedGame, path: str | Path) -> Path:
     for file, _ in files:
         refuse_existing(file)
     target.mkdir(parents=True, exist_ok=True)
-    for file, sheet in files:
-        data = csv_text(sheet).encode("utf-8")
-        atomically(file, lambda place, data=data: place.write_bytes(data))  # type: ignore[misc]
+    made: list[Path] = []
+    try:
+        for file, sheet in files:
+            data = csv_text(sheet).encode("utf-8")
+            atomically(file, lambda place, data=data: place.write_bytes(data))  # type: ignore[misc]
+            made.append(file)
+    except BaseException:
+        for file in made:
+            file.unlink(missing_ok=True)
+        raise
     return target
 
 
