@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from pointsleft.log.faults import Fault, as_data, in_order, render
+from pointsleft.log.faults import Fault, as_data, in_order, render, wrap
 from pointsleft.log.reader import examine
 from pointsleft.log.record import LoggedGame, Snap
 
@@ -55,11 +55,12 @@ class CheckReport:
         if self.faults:
             return render(self.faults, self.source)
         counts = ", ".join(f"{number} {name}" for name, number in self.counts.items())
-        lines = [f"{self.source} is clean: {counts}."]
-        lines += [f"  worth a look: {warning}" for warning in self.warnings]
+        lines = wrap(f"{self.source} is clean: {counts}.", "", "  ")
+        for warning in self.warnings:
+            lines += wrap("worth a look: " + warning, "  ", "    ")
         if self.assumed:
             filled = ", ".join(f"{name} {number}" for name, number in self.assumed.items())
-            lines.append(f"  filled in: {filled}")
+            lines += wrap("filled in: " + filled, "  ", "    ")
         return "\n".join(lines)
 
 

@@ -95,14 +95,15 @@ def render(faults: Iterable[Fault], source: str = "the log") -> str:
     count = f"{len(listed)} fault{'s' if len(listed) != 1 else ''}"
     lines = textwrap.wrap(f"{source} has {count}; nothing was changed or half read.", WIDTH)
     for fault in listed:
-        lines += ["", *_wrap("  ", "  ", fault.place)]
+        lines += ["", *wrap(fault.place, "  ", "  ")]
         found = shown(fault.value) if fault.value.strip() else "(blank)"
-        lines += _wrap("    found    ", " " * 13, found)
-        lines += _wrap("    expected ", " " * 13, fault.expected)
+        lines += wrap(found, "    found    ", " " * 13)
+        lines += wrap(fault.expected, "    expected ", " " * 13)
     return "\n".join(lines)
 
 
-def _wrap(first: str, later: str, text: str) -> list[str]:
+def wrap(text: str, first: str, later: str) -> list[str]:
+    """Lines of at most 80 columns; ``first`` and ``later`` stand before them."""
     return textwrap.wrap(
         text, WIDTH, initial_indent=first, subsequent_indent=later, break_on_hyphens=False
     ) or [first.rstrip()]

@@ -238,12 +238,12 @@ def chance(word: str) -> Range:
     text = re.sub(r"\.\.(?=[.\d])", " to ", word.strip(), count=1)
     percent = "%" in text
     if match := _STATED.fullmatch(text):
-        value, low, high = (_share(g, percent, expected) for g in match.groups())
+        value, low, high = (_share(g, percent) for g in match.groups())
     elif match := _SPAN.fullmatch(text):
-        low, high = (_share(g, percent, expected) for g in match.groups())
+        low, high = (_share(g, percent) for g in match.groups())
         value = round((low + high) / 2, 6)
     elif re.fullmatch(_CHANCE, text):
-        value = low = high = _share(text, percent, expected)
+        value = low = high = _share(text, percent)
     else:
         raise CellError(expected)
     if not 0 <= low <= value <= high <= 1:
@@ -251,13 +251,9 @@ def chance(word: str) -> Range:
     return Range(value, low, high)
 
 
-def _share(text: str, percent: bool, expected: str) -> float:
+def _share(text: str, percent: bool) -> float:
     figure = float(text.replace("%", "").strip().replace(",", "."))
-    if percent:
-        figure = round(figure / 100, 6)
-    if not 0 <= figure <= 1:
-        raise CellError(expected)
-    return figure
+    return round(figure / 100, 6) if percent else figure
 
 
 def blame(word: str) -> dict[str, dict[str, float]]:

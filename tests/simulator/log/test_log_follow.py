@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from log_sample import FIRST, faults, places, read, snaps
+from log_sample import FIRST, GAME, faults, places, read, snaps
 from pointsleft.log.follow import follow
 from pointsleft.log.record import Flag, Happened
 from pointsleft_models.football.rules import rule_set
@@ -128,6 +128,21 @@ def test_the_clock_certainly_stands_after_an_incompletion_and_nothing_else_is_sa
     assert running == [None, None, False]
 
 
+def test_the_clock_stands_when_the_ball_comes_back(tmp_path: Path) -> None:
+    rows = snaps(tmp_path, {"result": "run", "yards": "9", "fumble": "lost"}, {"ball": "own 30"})
+    assert rows[2].situation is not None
+    assert rows[2].situation.clock_running is False
+
+
+@pytest.mark.parametrize(("opening", "receives"), [("us", False), ("them", True)])
+def test_whoever_kicked_off_first_receives_the_second_half(
+    tmp_path: Path, opening: str, receives: bool
+) -> None:
+    at = read(tmp_path, [FIRST], game=GAME | {"opening kickoff to": opening}).snaps[0].situation
+    assert at is not None
+    assert at.receives_second_half is receives
+
+
 def test_a_new_possession_starts_on_first_down_and_its_score_is_not_guessed(
     tmp_path: Path,
 ) -> None:
@@ -196,8 +211,6 @@ def test_a_bare_yard_line_is_repaired_only_where_the_row_above_tells(tmp_path: P
 
 
 def test_a_log_of_some_snaps_carries_nothing(tmp_path: Path) -> None:
-    from log_sample import GAME
-
     rows = [FIRST, FIRST | {"snap": "9", "clip": "9:00", "clock": "12:00", "ball": "opp 3",
                             "distance": "goal", "yards": "1"}]  # fmt: skip
     assert places(faults(tmp_path / "all", rows)) != []
