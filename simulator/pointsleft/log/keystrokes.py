@@ -8,9 +8,11 @@ step over the blank cells between.
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from statistics import median
 
 from pointsleft.log.reader import read_log
 from pointsleft.log.record import Snap
@@ -79,3 +81,21 @@ def count_log(
     rows = dict(sheet.numbered())
     snaps = [s for s in read_log(path).snaps if s.row is not None and wanted(s)]
     return tuple(count(s.number, rows[s.row]) for s in snaps if s.row is not None)
+
+
+def summary(path: str | Path) -> str:
+    """The figure in a sentence, for a log."""
+    counted = count_log(path)
+    if not counted:
+        return "no drop-back with three options typed in one cell"
+    return (
+        f"{len(counted)} drop-backs with three options typed in one cell: at most "
+        f"{max(t.cells for t in counted)} cells and {max(t.keys for t in counted)} keys "
+        f"({max(t.with_blanks for t in counted)} with the blank cells stepped over); in the "
+        f"middle {median(t.cells for t in counted):g} cells and "
+        f"{median(t.keys for t in counted):g} keys"
+    )
+
+
+if __name__ == "__main__":
+    print(summary(sys.argv[1]))
