@@ -279,7 +279,9 @@ class Basis:
         for entry in settings:
             axes = []
             for axis in entry["axes"]:
-                values = {k: tuple(v) if isinstance(v, list) else v for k, v in axis.items()}
+                values: dict[str, Any] = {
+                    k: tuple(v) if isinstance(v, list) else v for k, v in axis.items()
+                }
                 axes.append(kinds[values.pop("axis")](**values))
             terms.append(
                 Term(tuple(axes), entry["stiffness"], tuple(entry["rises"]), tuple(entry["falls"]))

@@ -51,6 +51,10 @@ class FittedLogit:
         """Coefficients (1 + resamples, p), the point fit first."""
         return np.vstack([self.coefficients, self.refits])
 
+    def only(self, fit: int) -> FittedLogit:
+        """Fit 0 (the point fit) or refit r alone, without refits."""
+        return FittedLogit(self.basis, self.stacked()[fit], self.refits[:0])
+
     def arrays(self, prefix: str) -> dict[str, Array]:
         """For the store: refits as single-precision differences from the point fit."""
         return {
@@ -84,9 +88,7 @@ def fit_logit(
     offset_refits
         (resamples, n) the same for every refit (another fit's refits).
     """
-    solver = LogitSolver(
-        basis.design(counts.columns), basis.penalty(), basis.orders(), rng, offset
-    )
+    solver = LogitSolver(basis.design(counts.columns), basis.penalty(), basis.orders(), rng, offset)
     point = solver.fit(counts.trials, counts.yes)
     rows = []
     for at in range(0 if resamples is None else len(resamples)):

@@ -70,15 +70,19 @@ class LogitSolver:
         self._sample: tuple[Array, Array] | None = None
         self._cholesky: tuple[Array, bool] | None = None
 
+    def on(self, design: sp.csr_matrix) -> LogitSolver:
+        """A solver for a nearby design that starts from the curvature found here."""
+        other = LogitSolver(design, self.penalty, self.orders, self._rng, self.offset)
+        other._cholesky = self._cholesky
+        return other
+
     def _loss(self, b: Array, trials: Array, yes: Array) -> tuple[float, Array]:
         eta = self.design @ b
         if self.offset is not None:
             eta = eta + self.offset
         return float((trials * np.logaddexp(0, eta) - yes * eta).sum()), expit(eta)
 
-    def _objective(
-        self, b: Array, trials: Array, yes: Array
-    ) -> tuple[float, Array, Array, Array]:
+    def _objective(self, b: Array, trials: Array, yes: Array) -> tuple[float, Array, Array, Array]:
         value, probability = self._loss(b, trials, yes)
         stiff = self.penalty @ b
         value += 0.5 * float(b @ stiff)

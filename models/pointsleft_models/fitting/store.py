@@ -82,7 +82,7 @@ def save_fit(folder: Path, card: Card, arrays: Mapping[str, np.ndarray]) -> Stor
     folder.mkdir(parents=True, exist_ok=True)
     digest = _digest(arrays)
     buffer = io.BytesIO()
-    np.savez_compressed(buffer, **dict(arrays))
+    np.savez_compressed(buffer, allow_pickle=False, **dict(arrays))
     (folder / f"{card.name}.npz").write_bytes(buffer.getvalue())
     text = json.dumps(
         {"format": FORMAT, "hash": digest, **asdict(card)}, indent=1, ensure_ascii=False

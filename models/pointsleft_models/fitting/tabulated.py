@@ -77,9 +77,11 @@ class Tabulated:
                 index[v] = np.clip(value - first, 0, size - 1)
             else:
                 index[v] = min(max(int(value) - first, 0), size - 1)
+        deep = max(np.ndim(i) for i in index.values())
         total: Any = 0.0
         for names, table in tables:
-            total = total + table[(slice(None), *(index[v] for v in names))]
+            part = table[(slice(None), *(index[v] for v in names))]
+            total = total + part.reshape(part.shape + (1,) * (deep + 1 - part.ndim))
         return total
 
     def probability(self, values: Mapping[str, Any], *, refits: bool = False) -> Array:

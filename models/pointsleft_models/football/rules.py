@@ -97,7 +97,7 @@ def _read(value: str, kind: str) -> object:
 def _table() -> dict[tuple[str, int], RuleSet]:
     text = files(__package__).joinpath("rules.csv").read_text(encoding="utf-8")
     kinds = {f.name: str(f.type) for f in fields(RuleSet)}
-    sets = {}
+    sets: dict[tuple[str, int], RuleSet] = {}
     for row in csv.DictReader(text.splitlines()):
         values = {name: _read(value, kinds[name]) for name, value in row.items()}
         rules = RuleSet(**values)  # type: ignore[arg-type]

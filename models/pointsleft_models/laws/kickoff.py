@@ -86,9 +86,7 @@ class KickoffLaw:
             returns = moved
         probability = (1 - kept) * (1 - touchback) * returns[:99]
         probability[spot - 1] += (1 - kept) * touchback
-        return Starts(
-            probability, float((1 - kept) * (1 - touchback) * returns[99:].sum()), kept
-        )
+        return Starts(probability, float((1 - kept) * (1 - touchback) * returns[99:].sum()), kept)
 
     def _returns(self, code: int, refit: int) -> Array:
         law = self.start.law({"era": code}, 100, all_refits=refit > 0)

@@ -37,6 +37,7 @@ KINDS = (
     "missed",
     "blocked",
     "punted",
+    "regained",
     "penalty",
 )
 
@@ -173,6 +174,7 @@ def takeover_cells(law: Array, low: int, spot: int, fits: int) -> Array:
     out = np.zeros((fits, CELLS))
     n = law.shape[1]
     spots = np.clip(spot + np.arange(low, low + n - 1), 1, SPOTS)
-    np.add.at(out, (slice(None), OTHER + spots - 1), law[:, :-1])
+    for at, spot_reached in enumerate(spots):  # several returns can end at the same limit
+        out[:, OTHER + spot_reached - 1] += law[:, at]
     out[:, DEFENSE_TOUCHDOWN] = law[:, -1]
     return out

@@ -31,6 +31,7 @@ RANGES: dict[str, Range] = {
     "year": (0, 17),
     "long": (0, 2),
     "passed": (0, 2),
+    "always": (0, 1),
     "yards_to_goal": (1, 99),
     "era": (0, 5),
     "expected": (0, 2),

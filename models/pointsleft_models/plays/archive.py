@@ -247,9 +247,7 @@ def _scores_before(table: pl.DataFrame, scores: pl.DataFrame) -> pl.DataFrame:
                 pl.col("extra").alias("points"))
     )  # fmt: skip
     after_score = scores.select("game", (pl.col("play") + 1).alias("from"), "team", "points")
-    events = pl.concat(
-        [after_score, after_try.with_columns(pl.col("from").cast(pl.Int32))]
-    )
+    events = pl.concat([after_score, after_try.with_columns(pl.col("from").cast(pl.Int32))])
     running = table.select("game", "play", "home", "away")
     for side in ("home", "away"):
         team = (
@@ -299,8 +297,9 @@ def _situation() -> dict[str, pl.Expr]:
 
 
 def _play() -> dict[str, pl.Expr]:
-    """Ids 10-13 rushing yards, 15/16 passing, 20 sacked; 11, 16 touchdowns; 115 target; 25-28 interception
-    returns, 59-62 fumble returns of the other side; 111/112 air yards, 113 after the catch."""
+    """Ids 10-13 rushing yards, 15/16 passing, 20 sacked; 11, 16 touchdowns; 115 target; 25-28
+    interception returns, 59-62 fumble returns of the other side; 111/112 air yards, 113 after
+    the catch."""
     text = pl.col("text")
     zero = pl.lit(0, dtype=pl.Int32)
 
@@ -332,7 +331,9 @@ def _play() -> dict[str, pl.Expr]:
         "complete": pl.when(passing).then(_any("y15", "y16")),
         "intercepted": pl.when(passing).then(_any("y19")),
         "air_yards": pl.when(kind == "pass").then(pl.coalesce("y111", "y112")).clip(-30, 99),
-        "yards_after_catch": pl.when((kind == "pass") & pl.col("y113").is_between(-40, 99)).then("y113"),
+        "yards_after_catch": pl.when((kind == "pass") & pl.col("y113").is_between(-40, 99)).then(
+            "y113"
+        ),
         "third": pl.when(kind == "pass").then(where),
         "quarterback_hit": pl.when(kind.is_in(["pass", "sack"])).then(_any("y110")),
         "gap": pl.when(kind == "run").then(

@@ -110,7 +110,10 @@ def next_scores(table: pl.DataFrame, scores: pl.DataFrame) -> pl.DataFrame:
     placed = (
         scores.sort("game", "play")
         .join_asof(
-            keys.sort("game", "play"), on="play", by="game", strategy="backward",
+            keys.sort("game", "play"),
+            on="play",
+            by="game",
+            strategy="backward",
             check_sortedness=False,
         )
         .select(

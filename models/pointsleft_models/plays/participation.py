@@ -57,8 +57,7 @@ def neutral_participation(frame: pl.DataFrame) -> pl.DataFrame:
     missing = [name for name in _WANTED if name not in frame.columns]
     if missing:
         raise ParticipationError(
-            f"the participation table lacks {', '.join(missing)}; it has "
-            f"{', '.join(frame.columns)}"
+            f"the participation table lacks {', '.join(missing)}; it has {', '.join(frame.columns)}"
         )
     seconds = pl.col("time_to_throw")
     return frame.select(
@@ -80,7 +79,9 @@ def join_participation(plays: pl.DataFrame, participation: pl.DataFrame) -> pl.D
     """Fill the participation columns of a play table where game and play number meet."""
     kept = [name for name in plays.columns if name not in FILLED]
     joined = plays.select(kept).join(
-        neutral_participation(participation), on=["game", "play"], how="left",
+        neutral_participation(participation),
+        on=["game", "play"],
+        how="left",
         maintain_order="left",
     )
     return joined.select(plays.columns)

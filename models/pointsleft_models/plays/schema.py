@@ -72,57 +72,102 @@ def _columns() -> Iterable[Column]:
     yield Column("game", "text", "identifier of the game", required=True, group=g)
     yield Column("season", "int", "season", low=1900, high=2100, required=True, group=g)
     yield Column("week", "int", "week of the season", low=0, high=30, group=g)
-    yield Column(
-        "stage", "text", "part of the season", words=("regular", "playoff"), group=g
-    )
+    yield Column("stage", "text", "part of the season", words=("regular", "playoff"), group=g)
     yield Column("level", "text", "level of play", words=("professional", "college"), group=g)
     yield Column("home", "text", "home team", required=True, group=g)
     yield Column("away", "text", "visiting team", required=True, group=g)
-    yield Column("home_spread", "float", "points by which the home team was favoured", "points",
-                 -60, 60, group=g)
+    yield Column(
+        "home_spread",
+        "float",
+        "points by which the home team was favoured",
+        "points",
+        -60,
+        60,
+        group=g,
+    )
     yield Column("roof", "text", "indoors or outdoors", words=("outdoors", "indoors"), group=g)
     yield Column("temperature", "int", "air temperature", "°F", -40, 130, group=g)
     yield Column("wind", "int", "wind", "mph", 0, 100, group=g)
     g = "row"
-    yield Column("play", "int", "number of the row, rising within the game", low=0, required=True,
-                 group=g)
+    yield Column(
+        "play", "int", "number of the row, rising within the game", low=0, required=True, group=g
+    )
     yield Column("kind", "text", "what the row is", words=KINDS, required=True, group=g)
     yield Column("no_play", "bool", "wiped out by a penalty", group=g)
     g = "situation"
-    yield Column("period", "int", "quarter; overtime from 5", low=1, high=12, required=True,
-                 group=g)
-    yield Column("clock", "int", "left in the period at the snap", "seconds", 0, 900,
-                 required=True, group=g)
+    yield Column(
+        "period", "int", "quarter; overtime from 5", low=1, high=12, required=True, group=g
+    )
+    yield Column(
+        "clock", "int", "left in the period at the snap", "seconds", 0, 900, required=True, group=g
+    )
     yield Column("half", "int", "1, 2, or 3 for overtime", low=1, high=3, group=g)
     yield Column("half_seconds", "int", "left in the half", "seconds", 0, 1800, group=g)
-    yield Column("game_seconds", "int", "left in regulation (overtime: in the period)", "seconds",
-                 0, 3600, group=g)
-    yield Column("offense", "text", "team with the ball (kickoff: kicking team)", required=True,
-                 group=g)
+    yield Column(
+        "game_seconds",
+        "int",
+        "left in regulation (overtime: in the period)",
+        "seconds",
+        0,
+        3600,
+        group=g,
+    )
+    yield Column(
+        "offense", "text", "team with the ball (kickoff: kicking team)", required=True, group=g
+    )
     yield Column("defense", "text", "the other team", group=g)
     yield Column("offense_home", "bool", "the offense is the home team", group=g)
-    yield Column("offense_score", "int", "points of the offense before the row", "points", 0, 200,
-                 required=True, group=g)
-    yield Column("defense_score", "int", "points of the defense before the row", "points", 0, 200,
-                 required=True, group=g)
+    yield Column(
+        "offense_score",
+        "int",
+        "points of the offense before the row",
+        "points",
+        0,
+        200,
+        required=True,
+        group=g,
+    )
+    yield Column(
+        "defense_score",
+        "int",
+        "points of the defense before the row",
+        "points",
+        0,
+        200,
+        required=True,
+        group=g,
+    )
     yield Column("lead", "int", "offense minus defense", "points", -200, 200, group=g)
     yield Column("offense_timeouts", "int", "time-outs left", "", 0, 3, group=g)
     yield Column("defense_timeouts", "int", "time-outs left", "", 0, 3, group=g)
-    yield Column("receives_second_half", "bool", "the offense receives the second-half kickoff",
-                 group=g)
+    yield Column(
+        "receives_second_half", "bool", "the offense receives the second-half kickoff", group=g
+    )
     yield Column("down", "int", "down, empty on kicks and tries", "", 1, 4, required=True, group=g)
     yield Column("distance", "int", "to the line to gain", "yards", 1, 99, required=True, group=g)
-    yield Column("yards_to_goal", "int", "to the opponent's goal line", "yards", 1, 99,
-                 required=True, group=g)
+    yield Column(
+        "yards_to_goal",
+        "int",
+        "to the opponent's goal line",
+        "yards",
+        1,
+        99,
+        required=True,
+        group=g,
+    )
     yield Column("shotgun", "bool", "shotgun formation", group=g)
     yield Column("no_huddle", "bool", "no huddle", group=g)
     g = "play"
-    yield Column("gain", "int", "net gain of the play without penalties", "yards", -99, 99,
-                 group=g)
+    yield Column("gain", "int", "net gain of the play without penalties", "yards", -99, 99, group=g)
     yield Column("touchdown", "bool", "touchdown of the offense", group=g)
     yield Column("defense_touchdown", "bool", "touchdown of the defense on the play", group=g)
     yield Column("safety", "bool", "safety against the offense", group=g)
-    yield Column("targeted", "bool", "a pass meant for a receiver, not thrown away (two-point try: a pass)", group=g)
+    yield Column(
+        "targeted",
+        "bool",
+        "a pass meant for a receiver, not thrown away (two-point try: a pass)",
+        group=g,
+    )
     yield Column("complete", "bool", "pass caught", group=g)
     yield Column("intercepted", "bool", "pass intercepted", group=g)
     yield Column("air_yards", "int", "from the line to the target", "yards", -30, 99, group=g)
@@ -133,36 +178,64 @@ def _columns() -> Iterable[Column]:
     yield Column("run_side", "text", "side of the run", words=THIRDS, group=g)
     yield Column("fumble", "bool", "ball fumbled by the offense", group=g)
     yield Column("fumble_lost", "bool", "fumble lost to the defense", group=g)
-    yield Column("return_yards", "int", "return of a kick, interception or fumble", "yards", -99,
-                 110, group=g)
+    yield Column(
+        "return_yards",
+        "int",
+        "return of a kick, interception or fumble",
+        "yards",
+        -99,
+        110,
+        group=g,
+    )
     yield Column("out_of_bounds", "bool", "the runner went out of bounds", group=g)
     g = "kick"
-    yield Column("kick_distance", "int", "of a field goal, punt or kickoff", "yards", -10, 100,
-                 group=g)
-    yield Column("kick_result", "text", "how a kick ended",
-                 words=("good", "missed", "blocked", "returned", "touchback", "fair catch",
-                        "downed", "out of bounds", "onside"), group=g)
+    yield Column(
+        "kick_distance", "int", "of a field goal, punt or kickoff", "yards", -10, 100, group=g
+    )
+    yield Column(
+        "kick_result",
+        "text",
+        "how a kick ended",
+        words=(
+            "good",
+            "missed",
+            "blocked",
+            "returned",
+            "touchback",
+            "fair catch",
+            "downed",
+            "out of bounds",
+            "onside",
+        ),
+        group=g,
+    )
     g = "penalty"
-    yield Column("penalty_on", "text", "side of an enforced penalty",
-                 words=("offense", "defense"), group=g)
+    yield Column(
+        "penalty_on", "text", "side of an enforced penalty", words=("offense", "defense"), group=g
+    )
     yield Column("penalty_yards", "int", "walked off", "yards", 0, 99, group=g)
     yield Column("foul", "text", "name of the enforced foul", group=g)
     g = "score and result"
-    yield Column("points_offense", "int", "scored by the offense on the row", "points", 0, 6,
-                 group=g)
-    yield Column("points_defense", "int", "scored by the defense on the row", "points", 0, 6,
-                 group=g)
+    yield Column(
+        "points_offense", "int", "scored by the offense on the row", "points", 0, 6, group=g
+    )
+    yield Column(
+        "points_defense", "int", "scored by the defense on the row", "points", 0, 6, group=g
+    )
     yield Column("drive", "int", "number of the possession within the game", low=0, group=g)
     yield Column("next_score", "text", "next score of the half", words=NEXT_SCORES, group=g)
-    yield Column("next_score_clock", "int", "left in the half at that score", "seconds", 0, 1800,
-                 group=g)
+    yield Column(
+        "next_score_clock", "int", "left in the half at that score", "seconds", 0, 1800, group=g
+    )
     yield Column("drives_to_score", "int", "possessions until that score", low=0, group=g)
-    yield Column("result", "float", "of the game for the offense: 1 won, .5 tied, 0 lost", "", 0, 1,
-                 group=g)
+    yield Column(
+        "result", "float", "of the game for the offense: 1 won, .5 tied, 0 lost", "", 0, 1, group=g
+    )
     g = "participation"
     yield Column("pressured", "bool", "the passer was under pressure", group=g)
-    yield Column("ball_out_seconds", "float", "from the snap to the throw", "seconds", 0, 30,
-                 group=g)
+    yield Column(
+        "ball_out_seconds", "float", "from the snap to the throw", "seconds", 0, 30, group=g
+    )
     yield Column("route", "text", "route of the target", group=g)
     yield Column("shell", "text", "coverage played", group=g)
     yield Column("man", "bool", "man coverage", group=g)
@@ -202,7 +275,7 @@ def conform(table: pl.DataFrame) -> pl.DataFrame:
     import polars as pl
 
     faults = []
-    out = []
+    out: list[pl.Expr | pl.Series] = []
     for column in COLUMNS:
         dtype = _dtype(column.kind)
         if column.name not in table.columns:

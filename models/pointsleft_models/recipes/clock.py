@@ -113,9 +113,7 @@ def _caught_on_route(plays: pl.DataFrame) -> pl.DataFrame:
     return (
         _caught_somewhere(plays)
         .with_columns(
-            route_code=pl.col("route").replace_strict(
-                ROUTE_CODES, default=0, return_dtype=pl.Int32
-            )
+            route_code=pl.col("route").replace_strict(ROUTE_CODES, default=0, return_dtype=pl.Int32)
         )
         .filter(pl.col("route_code") > 0)
     )
@@ -212,5 +210,57 @@ CLOCK = (
             )
         ),
         yes="out_of_bounds",
+    ),
+)
+
+
+def _last_plays(plays: pl.DataFrame) -> pl.DataFrame:
+    """Plays from scrimmage with at most seven seconds left by teams that wanted a touchdown."""
+    wanted = (pl.col("half") == 1) | (pl.col("lead") <= -4)
+    return live(plays).filter(
+        (pl.col("half") < 3)
+        & (pl.col("half_seconds") <= 7)
+        & pl.col("kind").is_in(["pass", "run", "sack", "scramble"])
+        & wanted
+    )
+
+
+def _kneelable(plays: pl.DataFrame) -> pl.DataFrame:
+    """One row a game that could have been knelt out: the first such snap."""
+    waits = 4 - pl.col("down")
+    running = pl.max_horizontal(waits - pl.col("defense_timeouts"), pl.lit(0))
+    capacity = 2 * waits + 40 * running + 3
+    rows = plays.filter(
+        pl.col("down").is_not_null()
+        & (pl.col("half") == 2)
+        & (pl.col("lead") > 0)
+        & (pl.col("half_seconds") <= capacity)
+        & pl.col("result").is_not_null()
+    )
+    return rows.group_by("game", maintain_order=True).first().with_columns(always=pl.lit(0))
+
+
+ENDING = (
+    Component(
+        "last touchdown",
+        _last_plays,
+        ("yards_to_goal",),
+        Basis(
+            (
+                Term(
+                    (Bends("yards_to_goal", (1, 4, 8, 15, 25, 45, 65, 99)),),
+                    3.0,
+                    falls=("yards_to_goal",),
+                ),
+            )
+        ),
+        yes="touchdown",
+    ),
+    Component(
+        "knelt out",
+        _kneelable,
+        ("always",),
+        Basis((Term((Bends("always", (0, 1)),), 0.01),)),
+        yes="result",
     ),
 )

@@ -114,9 +114,7 @@ def _prepare(
 def marginal_basis(component: Component) -> Basis:
     """The basis of a component without its covariates (for an added one: nothing at all)."""
     if component.is_yardage:
-        yards = [
-            t for t in component.basis.terms if [a.variable for a in t.axes] == [YARDS]
-        ]
+        yards = [t for t in component.basis.terms if [a.variable for a in t.axes] == [YARDS]]
         if yards:
             return Basis(tuple(yards))
     first = component.covariates[0]
@@ -134,8 +132,9 @@ def score_component(
     frame = component.rows(plays)
     losses: list[tuple[float, float, float]] = []
     for season in seasons:
-        inside, outside = frame.filter(pl.col("season") != season), frame.filter(
-            pl.col("season") == season
+        inside, outside = (
+            frame.filter(pl.col("season") != season),
+            frame.filter(pl.col("season") == season),
         )
         if len(outside) == 0 or len(inside) == 0:
             continue

@@ -118,9 +118,7 @@ def _onside(plays: pl.DataFrame) -> pl.DataFrame:
         & (pl.col("kick_result") == "onside")
         & ~pl.col("no_play")
         & pl.col("next_offense").is_not_null()
-    ).with_columns(
-        kept=pl.col("next_offense") == pl.col("offense"), expected=late.cast(pl.Int32)
-    )
+    ).with_columns(kept=pl.col("next_offense") == pl.col("offense"), expected=late.cast(pl.Int32))
 
 
 KICKING = (
@@ -148,11 +146,17 @@ KICKING = (
         yes="blocked",
     ),
     Component(
-        "extra point", _extra_points, ("long",), Basis((Term((Bends("long", (0, 1)),), 1.0),)),
+        "extra point",
+        _extra_points,
+        ("long",),
+        Basis((Term((Bends("long", (0, 1)),), 1.0),)),
         yes="made",
     ),
     Component(
-        "two-point", _two_points, ("passed",), Basis((Term((Bends("passed", (0, 1)),), 1.0),)),
+        "two-point",
+        _two_points,
+        ("passed",),
+        Basis((Term((Bends("passed", (0, 1)),), 1.0),)),
         yes="made",
     ),
     Component(

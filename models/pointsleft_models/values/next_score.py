@@ -67,6 +67,10 @@ class NextScore:
     def refits(self) -> int:
         return len(self.questions["score"].refits)
 
+    def only(self, fit: int) -> NextScore:
+        """One refit as if it were the point fit, without refits."""
+        return NextScore({q: logit.only(fit) for q, logit in self.questions.items()})
+
     @cached_property
     def _tables(self) -> LogitTables:
         return LogitTables([self.questions[q] for q in QUESTIONS])

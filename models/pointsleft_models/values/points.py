@@ -9,7 +9,7 @@ convention holds inside EP and for outcomes.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -70,6 +70,12 @@ class ExpectedPoints:
     @property
     def refits(self) -> int:
         return self.next_score.refits
+
+    def only(self, fit: int) -> ExpectedPoints:
+        """The same values with one fit as the point fit: 0 itself, r its r-th refit."""
+        if fit == 0:
+            return self
+        return replace(self, next_score=self.next_score.only(fit))
 
     # -- the value of a kickoff ---------------------------------------------------------------
 
@@ -159,24 +165,21 @@ class ExpectedPoints:
     # -- the value of a situation -------------------------------------------------------------
 
     def points(self, at: States) -> Array:
-        """Expected points (n,), the score taken as level; 0 when the half is over."""
+        """Expected points (n,) of a snap about to be played, the score taken as level."""
         chances = self.next_score.probabilities(at.even())
         worth = self._by_second[2][np.clip(at.half_seconds, 0, 1800).astype(int)]
-        return np.where(at.half_seconds > 0, (chances * worth).sum(-1), 0.0)
+        return (chances * worth).sum(-1)
 
     def points_all(self, at: States) -> Array:
         """(1 + refits, n) of :meth:`points`."""
         chances = self.next_score.probabilities_all(at.even())
         inner = [
-            self._at_clock(table @ self.clock.mixing.T, at.half_seconds)
-            for table in self._kickoffs
+            self._at_clock(table @ self.clock.mixing.T, at.half_seconds) for table in self._kickoffs
         ]
-        value = (chances * self._class_worth(*inner)).sum(-1)
-        return np.where(at.half_seconds > 0, value, 0.0)
+        return (chances * self._class_worth(*inner)).sum(-1)
 
     def gross_points(self, at: States) -> Array:
         """Expected points without the price of the kickoff (touchdown 6 + try, field goal 3)."""
         chances = self.next_score.probabilities(at.even())
         zero = np.zeros(len(at))
-        worth = self._class_worth(zero, zero)
-        return np.where(at.half_seconds > 0, (chances * worth).sum(-1), 0.0)
+        return (chances * self._class_worth(zero, zero)).sum(-1)

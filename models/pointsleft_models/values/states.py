@@ -92,7 +92,9 @@ def states(
     return States(*full)
 
 
-def state_of(situation: Situation, *, seconds: int | None = None, lead: int | None = None) -> States:
+def state_of(
+    situation: Situation, *, seconds: int | None = None, lead: int | None = None
+) -> States:
     """One situation as states of length 1; ``seconds`` and ``lead`` fill in what is unknown.
 
     Parameters

@@ -1,19 +1,21 @@
 """Win probability of a situation in regulation.
 
-A fitted logit in the effective lead and the clock, with exact ends: a game that is over, a
-clock that can be knelt out, and the last play.
+A fitted logit in the effective lead and the clock, with the ends put right: a clock that can
+be knelt out, a last kick that anybody would take, and the last play, which is priced by the
+laws of its outcomes.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 
 from pointsleft_models.fitting.fitted import FittedLogit
 from pointsleft_models.fitting.logit import expit, logit
+from pointsleft_models.fitting.mixed_tables import MixedTables
+from pointsleft_models.values.ending import Ending, end_value, kneel_seconds
 from pointsleft_models.values.points import ExpectedPoints
 from pointsleft_models.values.states import States
 
@@ -25,6 +27,16 @@ MARGIN_SD = 13.5
 FLOOR = 0.004
 
 GAME_SECONDS = 3600
+MOST_EFFECTIVE = 9.0
+MOST_ODDS = 7.0
+WIDEST_LEAD = 25
+
+WHOLE = {
+    "game_seconds": (0, GAME_SECONDS + 1),
+    "lead": (-WIDEST_LEAD, 2 * WIDEST_LEAD + 1),
+    "own_timeouts": (0, 4),
+    "opponent_timeouts": (0, 4),
+}
 
 
 def spread_of_rest(game_seconds: Array) -> Array:
@@ -32,59 +44,166 @@ def spread_of_rest(game_seconds: Array) -> Array:
     return MARGIN_SD * np.sqrt(game_seconds / GAME_SECONDS + FLOOR)
 
 
-#: Points after the next score, by class of next score (none first): the outcomes of a
-#: touchdown are weighted as tries go.
-def one_score(at: States, chances: Array) -> Array:
-    """Chance to win (n,) if the next score of the half were the last of the game.
+def one_score(lead: Array, chances: Array) -> Array:
+    """Chance to win if the next score of the half were the last of the game.
 
     Parameters
     ----------
+    lead
+        (n,) points ahead.
     chances
-        (n, 7) class chances at the score as it is.
+        (..., n, 7) class chances at the score as it is.
     """
-    kick, two = 0.94, 0.48
-
-    def end(lead: Array) -> Array:
-        return 0.5 * (np.sign(lead) + 1)
-
-    def touchdown(lead: Array) -> Array:
-        plain = kick * end(lead + 7) + (1 - kick) * end(lead + 6)
-        pair = two * end(lead + 8) + (1 - two) * end(lead + 6)
-        return np.maximum(plain, pair)
-
-    lead = at.lead
     values = [
-        end(lead),
-        touchdown(lead),
-        end(lead + 3),
-        end(lead + 2),
-        end(lead - 2),
-        end(lead - 3),
-        1 - touchdown(-lead),
+        end_value(lead),
+        _touchdown(lead),
+        end_value(lead + 3),
+        end_value(lead + 2),
+        end_value(lead - 2),
+        end_value(lead - 3),
+        1 - _touchdown(-lead),
     ]
     return (chances * np.stack(values, axis=-1)).sum(-1)
 
 
+def _touchdown(lead: Array) -> Array:
+    """After a touchdown, the better of the two tries as they go on average."""
+    kick, two = 0.94, 0.48
+    plain = kick * end_value(lead + 7) + (1 - kick) * end_value(lead + 6)
+    pair = two * end_value(lead + 8) + (1 - two) * end_value(lead + 6)
+    return np.maximum(plain, pair)
+
+
 def win_columns(
-    at: States, points: Array, second_half: Array, chances: Array
+    at: States, points: Array, second_half: float | Array, chances: Array
 ) -> dict[str, Array]:
     """The variables of the win basis.
 
     Parameters
     ----------
     points
-        (n,) expected points of the possession.
+        (..., n) expected points of the possession.
     second_half
-        (n,) or a number: net points of receiving the second-half kickoff.
+        A number or (..., 1): net points of receiving the second-half kickoff.
+    chances
+        (..., n, 7) class chances at the score as it is.
     """
     seconds = at.game_seconds
     ahead = at.lead + points + at.receives * second_half
+    single = np.clip(one_score(at.lead, chances), 1e-4, 1 - 1e-4)
     return {
-        "effective": np.clip(ahead / spread_of_rest(seconds), -9, 9),
+        "effective": np.clip(ahead / spread_of_rest(seconds), -MOST_EFFECTIVE, MOST_EFFECTIVE),
         "game_seconds": seconds,
-        "lead": np.clip(at.lead, -25, 25),
-        "one_score": np.clip(logit(np.clip(one_score(at, chances), 1e-4, 1 - 1e-4)), -7, 7),
+        "lead": np.clip(at.lead, -WIDEST_LEAD, WIDEST_LEAD),
+        "one_score": np.clip(logit(single), -MOST_ODDS, MOST_ODDS),
         "own_timeouts": at.own_timeouts,
         "opponent_timeouts": at.opponent_timeouts,
         "home": at.home,
     }
+
+
+@dataclass(frozen=True)
+class WinProbability:
+    """WP under one rule set, of a snap that is about to be played.
+
+    With no time on the clock the snap is an untimed down: the last play.
+
+    Attributes
+    ----------
+    points
+        Expected points (its refits drive the refits here).
+    fit
+        The win logit.
+    ending
+        Laws of the last play.
+    """
+
+    points: ExpectedPoints
+    fit: FittedLogit
+    ending: Ending
+
+    @property
+    def refits(self) -> int:
+        return len(self.fit.refits)
+
+    @cached_property
+    def _tables(self) -> MixedTables:
+        return MixedTables(self.fit, WHOLE)
+
+    @cached_property
+    def _second_half(self) -> Array:
+        """(1 + refits, 1) points of receiving the second-half kickoff."""
+        return self.points.receiving_all(np.array([1800]))
+
+    def regression(self, at: States) -> Array:
+        """The fitted part alone (n,), without the exact ends."""
+        chances = self.points.next_score.probabilities(at)
+        columns = win_columns(at, self.points.points(at), float(self._second_half[0, 0]), chances)
+        return expit(self._tables.eta(columns))
+
+    def _regression_all(self, at: States) -> Array:
+        chances = self.points.next_score.probabilities_all(at)
+        columns = win_columns(at, self.points.points_all(at), self._second_half, chances)
+        return expit(self._tables.eta_all(columns))
+
+    def wins(self, at: States) -> Array:
+        """Chance to win (n,), a tie counting half."""
+        return self._ends(at, self.regression(at)[None], fits=1)[0]
+
+    def wins_all(self, at: States) -> Array:
+        """(1 + refits, n): the point fit first, then every refit."""
+        return self._ends(at, self._regression_all(at), fits=1 + self.refits)
+
+    def _ends(self, at: States, fitted: Array, fits: int) -> Array:
+        lead, value = at.lead, fitted
+        late = (at.half == 2) & (at.half_seconds <= self.ending.horizon)
+        if late.any():
+            near = _pick(at, late)
+            share = self.ending.last_play(near.half_seconds)
+            last = self.ending.value(near, fits)
+            blended = share * last + (1 - share) * value[:, late]
+            kick = self._kick_now(near, fits)
+            value = value.copy()
+            value[:, late] = np.maximum(blended, kick)
+        kneels = (at.half == 2) & (lead > 0) & (
+            at.half_seconds <= kneel_seconds(at.down, at.opponent_timeouts)
+        )  # fmt: skip
+        value = np.where(kneels, np.maximum(value, self.ending.knelt_out), value)
+        return value
+
+    def _kick_now(self, at: States, fits: int) -> Array:
+        """Value of kicking a field goal at once, where three points level or win the game."""
+        useful = (at.lead <= 0) & (at.lead >= -3)
+        out = np.zeros((fits, len(at)))
+        if not useful.any():
+            return out
+        near = _pick(at, useful)
+        made = self.ending.field_goals(near.yards_to_goal, fits)
+        left = np.maximum(near.half_seconds - self.ending.kick_seconds, 0)
+        other = replace(
+            near,
+            lead=-(near.lead + 3),
+            down=np.ones_like(near.down),
+            distance=np.full_like(near.distance, 10),
+            yards_to_goal=np.full_like(near.yards_to_goal, 75),
+            half_seconds=np.maximum(left - self.ending.return_seconds, 0),
+            own_timeouts=near.opponent_timeouts,
+            opponent_timeouts=near.own_timeouts,
+            receives=-near.receives,
+            home=-near.home,
+        )
+        spot = np.clip(near.yards_to_goal + 8, 20, 99)
+        missed = replace(other, lead=-near.lead, yards_to_goal=100 - spot, half_seconds=left)
+        after_make = 1 - _over_or(self, other)
+        after_miss = 1 - _over_or(self, missed)
+        out[:, useful] = made * after_make + (1 - made) * after_miss
+        return out
+
+
+def _over_or(model: WinProbability, at: States) -> Array:
+    """The regression, or the result where the clock is out (n,)."""
+    return np.where(at.half_seconds <= 0, end_value(at.lead), model.regression(at))
+
+
+def _pick(at: States, rows: Array) -> States:
+    return States(**{name: getattr(at, name)[rows] for name in States.__slots__})

@@ -12,6 +12,7 @@ from typing import Literal
 
 Verdict = Literal["firm", "slight", "unsettled"]
 Currency = Literal["points", "wins"]
+CURRENCIES: tuple[Currency, ...] = ("points", "wins")
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,196 @@
+"""All models of one level of play, ready to value situations and options."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from importlib.resources import files
+from pathlib import Path
+
+import numpy as np
+
+from pointsleft_models.fitting.fitted import FittedLogit
+from pointsleft_models.fitting.read import components_of
+from pointsleft_models.fitting.store import StoredFit, StoreError, load_fit
+from pointsleft_models.fitting.yardage import YardageLaw
+from pointsleft_models.football.field import KICK_EXTRA
+from pointsleft_models.football.rules import RuleSet, rule_set
+from pointsleft_models.laws.clock import ClockLaw
+from pointsleft_models.laws.kicking import KickingLaw
+from pointsleft_models.laws.going import GoingLaw
+from pointsleft_models.laws.kickoff import KickoffLaw
+from pointsleft_models.laws.library import Library
+from pointsleft_models.laws.passing import PassingLaw
+from pointsleft_models.laws.rushing import RushingLaw
+from pointsleft_models.values.ending import Ending
+from pointsleft_models.values.field import Valuation
+from pointsleft_models.values.next_score import QUESTIONS, NextScore
+from pointsleft_models.values.points import ExpectedPoints, KickoffClock
+from pointsleft_models.values.wins import WinProbability
+
+LAW_FAMILIES = ("passing", "rushing", "rush", "kicking", "turnovers", "clock", "ending", "going")
+FAMILIES = ("next-score", "wins", *LAW_FAMILIES)
+
+#: Field goals from farther out than this are not priced as a last resort.
+LONGEST_LAST_KICK = 50
+
+LAST_SECONDS = 15
+
+
+@dataclass(frozen=True)
+class Models:
+    """Everything fitted for one level.
+
+    Attributes
+    ----------
+    level
+        Level of play the fits are for.
+    fits
+        Stored fits by family.
+    """
+
+    level: str
+    fits: Mapping[str, StoredFit]
+
+    @cached_property
+    def library(self) -> Library:
+        """Fitted components of all laws."""
+        components: dict[str, FittedLogit | YardageLaw] = {}
+        for family in LAW_FAMILIES:
+            components |= components_of(self.fits[family])
+        return Library(components)
+
+    @cached_property
+    def next_score(self) -> NextScore:
+        return read_next_score(self.fits["next-score"])
+
+    @cached_property
+    def win_fit(self) -> FittedLogit:
+        stored = self.fits["wins"]
+        return FittedLogit.from_arrays(stored.card.settings["basis"], stored.arrays, "wins")
+
+    @property
+    def refits(self) -> int:
+        return self.next_score.refits
+
+    def under(self, rules: RuleSet) -> Worth:
+        """The models under one rule set."""
+        return Worth(self, rules)
+
+
+class Worth:
+    """Values and laws under one rule set; build once, use for many snaps.
+
+    Attributes
+    ----------
+    points, wins, valuation
+        Currencies, and the value of a lattice in them.
+    passing, rushing, kicking, going, clock
+        Laws of options.
+    """
+
+    def __init__(self, models: Models, rules: RuleSet) -> None:
+        self.models = models
+        self.rules = rules
+        library = models.library
+        long = int(rules.extra_point_snap >= 10)
+        kick = float(library.logit("extra point").probability({"long": long})[0])
+        self.passing = PassingLaw(library)
+        self.rushing = RushingLaw(library)
+        self.kicking = KickingLaw(library, rules.season)
+        self.going = GoingLaw(library)
+        self.clock = ClockLaw(library)
+        self.points = ExpectedPoints(
+            models.next_score,
+            read_kickoff(library),
+            read_kickoff_clock(models.fits["next-score"]),
+            rules,
+            kick,
+        )
+        self.wins = WinProbability(self.points, models.win_fit, self._ending())
+        self.two_point = float(library.logit("two-point").probability({"passed": 1})[0])
+        self.valuation = Valuation(self.points, self.wins, self.clock, self.two_point)
+
+    def _ending(self) -> Ending:
+        library = self.models.library
+        spots = np.arange(1, 100)
+        kick = self.kicking.make_chance(spots + KICK_EXTRA, refits=True)
+        heave = library.logit("last touchdown").probability({"yards_to_goal": spots}, refits=True)
+        law = self.clock.lasting(5.0)
+        lasts = 1 - np.concatenate([[0.0], np.cumsum(law)])[:LAST_SECONDS]
+        return Ending(
+            kick=kick * (spots <= LONGEST_LAST_KICK),
+            heave=heave,
+            lasts=np.clip(lasts, 0, 1),
+            knelt_out=float(library.logit("knelt out").probability({"always": 0})[0]),
+        )
+
+
+def read_next_score(stored: StoredFit) -> NextScore:
+    """The six questions of a stored fit."""
+    bases = stored.card.settings["questions"]
+    return NextScore({q: FittedLogit.from_arrays(bases[q], stored.arrays, q) for q in QUESTIONS})
+
+
+def read_kickoff_clock(stored: StoredFit) -> KickoffClock:
+    """When the next score comes, from the fit of the next score."""
+    arrays = stored.arrays
+    return KickoffClock(arrays["kickoff clock.knots"], arrays["kickoff clock.mixing"])
+
+
+def read_kickoff(library: Library) -> KickoffLaw:
+    """The law of kickoffs from a library of components."""
+    return KickoffLaw(
+        touchback=_logit(library, "kickoff touchback"),
+        kept=_logit(library, "kickoff kept"),
+        start=_yards(library, "kickoff"),
+    )
+
+
+def _logit(library: Library, name: str) -> FittedLogit:
+    component = library.components[name]
+    assert isinstance(component, FittedLogit)
+    return component
+
+
+def _yards(library: Library, name: str) -> YardageLaw:
+    component = library.components[name]
+    assert isinstance(component, YardageLaw)
+    return component
+
+
+def shipped_folder(level: str) -> Path:
+    """Where the fits that come with the package lie."""
+    return Path(str(files("pointsleft_models").joinpath("shipped", level)))
+
+
+def shipped_levels() -> tuple[str, ...]:
+    """Levels of play with shipped fits."""
+    root = Path(str(files("pointsleft_models").joinpath("shipped")))
+    return tuple(sorted(p.name for p in root.iterdir() if (p / "wins.json").exists()))
+
+
+def load_models(level: str = "professional", folder: str | Path | None = None) -> Models:
+    """Load the fits of a level.
+
+    Parameters
+    ----------
+    folder
+        A folder written by ``pointsleft fit``; the shipped fits when absent.
+
+    Raises
+    ------
+    StoreError
+        No such level, or a fit that is missing, of another format, or changed.
+    """
+    where = shipped_folder(level) if folder is None else Path(folder)
+    if not where.is_dir():
+        known = ", ".join(shipped_levels()) or "none"
+        raise StoreError(f"no fits for level {level!r} (shipped: {known}); see pointsleft fit")
+    return Models(level, {family: load_fit(where, family) for family in FAMILIES})
+
+
+def load_worth(level: str = "professional", season: int | None = None) -> Worth:
+    """The shipped models of a level under one season's rules."""
+    return load_models(level).under(rule_set(level, season))

@@ -1,0 +1,105 @@
+"""Look-ups for a logit over whole numbers and a few continuous variables.
+
+Whole-number axes are tabulated; along a continuous axis the two hats around a value are
+blended.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from pointsleft_models.fitting.basis import Axis, Bends, Line, Term
+from pointsleft_models.fitting.fitted import FittedLogit
+from pointsleft_models.fitting.tabulated import Range
+
+Array = np.ndarray
+
+
+class MixedTables:
+    """Log odds of one fitted logit.
+
+    Parameters
+    ----------
+    logit
+        The fit.
+    whole
+        Range of the whole-number variables; all others are continuous.
+    """
+
+    def __init__(self, logit: FittedLogit, whole: Mapping[str, Range]) -> None:
+        self._logit = logit
+        self._whole = whole
+        terms = logit.basis.terms
+        grids = {v: np.arange(first, first + size) for v, (first, size) in whole.items()}
+        self._point = [
+            (term, _table(term, own[:, None], grids))
+            for term, own in zip(terms, logit.basis.split(logit.coefficients), strict=True)
+        ]
+
+    def eta(self, columns: Mapping[str, Array]) -> Array:
+        """Log odds (n,) of the point fit."""
+        index = {}
+        for v, (first, size) in self._whole.items():
+            if v in columns:
+                index[v] = np.clip(columns[v].astype(np.int64) - first, 0, size - 1)
+        total: Array | float = 0.0
+        for term, table in self._point:
+            total = total + _look(term, table, index, columns)[0]
+        return np.asarray(total)
+
+    def eta_all(self, columns: Mapping[str, Array]) -> Array:
+        """Log odds (1 + refits, n); continuous columns may differ by fit, (1 + refits, n)."""
+        stacked = self._logit.stacked().T
+        index, grids = {}, {}
+        for v in self._whole:
+            if v in columns:
+                grids[v], index[v] = np.unique(columns[v], return_inverse=True)
+        edges = np.cumsum([term.size for term in self._logit.basis.terms])[:-1]
+        total: Array | float = 0.0
+        for term, own in zip(self._logit.basis.terms, np.split(stacked, edges), strict=True):
+            total = total + _look(term, _table(term, own, grids), index, columns)
+        return np.asarray(total)
+
+
+def _is_whole(axis: Axis, known: Mapping[str, Array]) -> bool:
+    return axis.variable in known
+
+
+def _table(term: Term, coefficients: Array, grids: Mapping[str, Array]) -> Array:
+    """(fits, axis...) with whole axes on their grid and continuous ones on their knots."""
+    grid = {}
+    for axis in term.axes:
+        if axis.variable in grids:
+            grid[axis.variable] = grids[axis.variable]
+        elif isinstance(axis, Bends):
+            grid[axis.variable] = np.asarray(axis.knots, dtype=float)
+        else:
+            grid[axis.variable] = np.ones(1)
+    return np.moveaxis(term.table(coefficients, grid), -1, 0)
+
+
+def _look(
+    term: Term, table: Array, index: Mapping[str, Array], columns: Mapping[str, Array]
+) -> Array:
+    """(fits, n) of one term."""
+    fits = table.shape[0]
+    pieces: list[tuple[list[Array], Array | float]] = [([], 1.0)]
+    for axis in term.axes:
+        if axis.variable in index:
+            pieces = [([*at, index[axis.variable]], w) for at, w in pieces]
+            continue
+        x = columns[axis.variable]
+        if isinstance(axis, Line):
+            pieces = [([*at, np.zeros(1, dtype=np.int64)], w * x) for at, w in pieces]
+            continue
+        flat = x.reshape(-1)
+        i, v = axis.weights(flat)
+        i, v = i.reshape(*x.shape, i.shape[1]), v.reshape(*x.shape, v.shape[1])
+        pieces = [([*at, i[..., k]], w * v[..., k]) for at, w in pieces for k in range(i.shape[-1])]
+    rows = np.arange(fits)[:, None]
+    total: Array | float = 0.0
+    for at, w in pieces:
+        total = total + table[(rows, *at)] * w
+    return np.asarray(total)

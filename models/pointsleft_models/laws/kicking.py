@@ -1,0 +1,107 @@
+"""Field goals and punts as outcomes of a snap."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from pointsleft_models.fitting.logit import expit
+from pointsleft_models.fitting.yardage import YARDS, from_stops
+from pointsleft_models.football.field import KICK_EXTRA
+from pointsleft_models.laws.lattice import (
+    CELLS,
+    DEFENSE_TOUCHDOWN,
+    FIELD_GOAL,
+    OTHER,
+    SPOTS,
+    STOPPED,
+    OutcomeLaw,
+    at_cell,
+    law_of,
+    spot_cell,
+)
+from pointsleft_models.laws.library import Library
+from pointsleft_models.laws.setting import Setting
+
+Array = np.ndarray
+
+#: Yards behind the line from which a field goal is kicked.
+HOLD = 8
+TOUCHBACK_SPOT = 20
+#: Yards lost when a punt is blocked (common practice, no source).
+BLOCKED_LOSS = 10
+KICK_SECONDS, PUNT_SECONDS = 5.0, 11.0
+
+
+class KickingLaw:
+    """Laws of kicks from one library of fits.
+
+    Parameters
+    ----------
+    season
+        Season whose level of kicking is used (the fit has a trend).
+    """
+
+    def __init__(self, library: Library, season: int = 2019) -> None:
+        self._fits = library
+        self.year = min(max(season - 2009, 0), 10)
+
+    def make_chance(self, yards: int | Array, *, refits: bool = False) -> Array:
+        """Chance (fits, ...) that a field goal of so many yards is good."""
+        values = {"kick_yards": yards, "year": self.year}
+        return self._fits.logit("field goal").probability(values, refits=refits)
+
+    def field_goal(
+        self, at: Setting, *, odds: float = 0.0, refits: bool = False
+    ) -> OutcomeLaw:
+        """The law of a field goal try, the log odds of a make moved by ``odds``.
+
+        A miss is the other side's ball where it was kicked, at least its own 20.
+        """
+        yards = at.yards_to_goal + KICK_EXTRA
+        values = {"kick_yards": yards, "year": self.year}
+        made = expit(self._fits.logit("field goal").eta(values, refits=refits) + odds)
+        if yards > self._longest():
+            made = np.zeros_like(made)
+        blocked = self._fits.logit("field goal blocked").probability(
+            {"kick_yards": yards}, refits=refits
+        )
+        spot = min(max(at.yards_to_goal + HOLD, TOUCHBACK_SPOT), SPOTS)
+        return law_of(
+            [
+                ("good", made, at_cell(FIELD_GOAL)),
+                ("missed", (1 - made) * (1 - blocked), at_cell(spot_cell(OTHER, spot))),
+                ("blocked", (1 - made) * blocked, at_cell(spot_cell(OTHER, spot))),
+            ],
+            seconds=KICK_SECONDS,
+        )
+
+    @staticmethod
+    def _longest() -> int:
+        """Beyond this distance nobody has made one (from memory: 68 yards)."""
+        return 70
+
+    def punt(self, at: Setting, *, refits: bool = False) -> OutcomeLaw:
+        """The law of a punt: blocked, lost by the other side, a touchback, or played."""
+        values = {"yards_to_goal": at.yards_to_goal}
+        blocked = self._fits.logit("punt blocked").probability(values, refits=refits)
+        kept = self._fits.logit("punt kept").probability(values, refits=refits)
+        touchback = self._fits.logit("punt touchback").probability(values, refits=refits)
+        starts = np.arange(1, SPOTS + 1)
+        eta = self._fits.logit("punt").eta({**values, YARDS: starts}, refits=refits)
+        law = from_stops(expit(eta))
+        played = np.zeros((len(law), CELLS))
+        played[:, OTHER + starts - 1] = law[:, :-1]
+        played[:, DEFENSE_TOUCHDOWN] = law[:, -1]
+        mean = (law[:, :-1] @ starts) / np.maximum(law[:, :-1].sum(1), 1e-9)
+        regained = int(np.clip(mean[0], 1, SPOTS))
+        back = min(at.yards_to_goal + BLOCKED_LOSS, SPOTS)
+        away = (1 - blocked) * (1 - kept)
+        return law_of(
+            [
+                ("blocked", blocked, at_cell(spot_cell(OTHER, back))),
+                ("regained", (1 - blocked) * kept, at_cell(spot_cell(STOPPED, regained))),
+                ("punted", away * touchback, at_cell(spot_cell(OTHER, TOUCHBACK_SPOT))),
+                ("punted", away * (1 - touchback), played),
+            ],
+            seconds=PUNT_SECONDS,
+        )

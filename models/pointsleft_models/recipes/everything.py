@@ -1,0 +1,221 @@
+"""Fitting all models of a level: independent tasks, resumable, the same for any worker count."""
+
+from __future__ import annotations
+
+import datetime
+import hashlib
+import json
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import polars as pl
+
+from pointsleft_models.bundle import read_kickoff, read_kickoff_clock, read_next_score
+from pointsleft_models.fitting.read import components_of
+from pointsleft_models.fitting.resample import SHIPPED, GameResamples, Scheme, resample_games
+from pointsleft_models.fitting.store import Card, StoredFit, load_fit, save_fit
+from pointsleft_models.football.rules import rule_set
+from pointsleft_models.laws.library import Library
+from pointsleft_models.plays.reading import Progress, quiet
+from pointsleft_models.plays.sequence import with_next_snap
+from pointsleft_models.recipes.component import (
+    Component,
+    Fitted,
+    component_settings,
+    fit_component,
+    score_component,
+)
+from pointsleft_models.recipes.families import LAWS
+from pointsleft_models.recipes.next_score import fit_kickoff_clock, fit_next_score, next_score_rows
+from pointsleft_models.recipes.next_score_basis import next_score_bases
+from pointsleft_models.recipes.win_basis import win_basis
+from pointsleft_models.recipes.wins import fit_wins, win_rows
+from pointsleft_models.values.points import ExpectedPoints
+
+#: Seasons left out in turn for the scores on the cards of the laws.
+SCORE_SEASONS = (2010, 2014, 2018)
+
+#: Rule set under which the win model sees expected points while it is fitted.
+FIT_SEASON = 2016
+
+
+@dataclass(frozen=True, slots=True)
+class FitPlan:
+    """What to fit, from what, and how often again.
+
+    Attributes
+    ----------
+    plays
+        The play table, participation joined where there is any.
+    credit
+        What the data's licences ask to be said.
+    """
+
+    level: str
+    data: str
+    plays: pl.DataFrame
+    refits: int = 100
+    seed: int = 20111
+    scheme: Scheme = SHIPPED
+    credit: str = ""
+    scores: bool = True
+
+    def key(self) -> str:
+        """Hash of everything that the fits depend on but the code."""
+        content = self.plays.hash_rows(seed=1).to_numpy()
+        sha = hashlib.sha256(content.tobytes())
+        about = [self.level, self.refits, self.seed, self.scheme.name, self.scheme.fraction]
+        sha.update(json.dumps(about).encode())
+        return sha.hexdigest()[:16]
+
+    def resamples(self) -> GameResamples:
+        """The one set of resampled games behind every refit."""
+        rng = np.random.default_rng(np.random.SeedSequence([self.seed, 1]))
+        return resample_games(self.plays["game"].to_numpy(), self.refits, rng, self.scheme)
+
+    def rng(self, task: str) -> np.random.Generator:
+        digest = int.from_bytes(hashlib.sha256(task.encode()).digest()[:4], "big")
+        return np.random.default_rng(np.random.SeedSequence([self.seed, 2, digest]))
+
+
+def fit_everything(
+    plan: FitPlan, folder: Path, *, progress: Progress = quiet, workers: int = 1
+) -> dict[str, StoredFit]:
+    """Fit every family and write it to a folder.
+
+    A family already there that was fitted from the same data, seed and settings is kept, so an
+    interrupted run goes on where it stopped.
+    """
+    from joblib import Parallel, delayed
+
+    folder.mkdir(parents=True, exist_ok=True)
+    key = plan.key()
+    have_participation = plan.plays["pressured"].null_count() < len(plan.plays)
+    names = ["next-score", *LAWS]
+    todo = [name for name in names if not _is_done(folder, name, key)]
+    jobs = (delayed(_fit_family)(plan, name, folder, key, have_participation) for name in todo)
+    pool = Parallel(n_jobs=workers if len(todo) > 1 else 1, return_as="generator_unordered")
+    for _ in progress(pool(jobs), len(todo), "fitting points and laws"):
+        pass
+    if not _is_done(folder, "wins", key):
+        _fit_wins(plan, folder, key, progress)
+    return {name: load_fit(folder, name) for name in (*names, "wins")}
+
+
+def _is_done(folder: Path, name: str, key: str) -> bool:
+    try:
+        stored = load_fit(folder, name)
+    except RuntimeError:
+        return False
+    return bool(stored.card.settings.get("key") == key)
+
+
+def _fit_family(plan: FitPlan, name: str, folder: Path, key: str, have_participation: bool) -> str:
+    plays = with_next_snap(plan.plays)
+    if name == "next-score":
+        _fit_next_score(plan, plays, folder, key)
+    else:
+        _fit_laws(plan, plays, name, folder, key, have_participation)
+    return name
+
+
+def _card(plan: FitPlan, name: str, rows: pl.DataFrame, settings: dict[str, Any],
+          scores: dict[str, Any]) -> Card:  # fmt: skip
+    return Card(
+        name=name,
+        level=plan.level,
+        data=plan.data,
+        seasons=tuple(int(s) for s in sorted(rows["season"].unique())),
+        rows=len(rows),
+        games=rows["game"].n_unique(),
+        date=datetime.date.today().isoformat(),
+        settings=settings,
+        scores=scores,
+        credit=plan.credit,
+        refits=plan.refits,
+        scheme=plan.scheme.name,
+    )
+
+
+def _fit_next_score(plan: FitPlan, plays: pl.DataFrame, folder: Path, key: str) -> None:
+    fitted = fit_next_score(plays, plan.rng("next-score"), plan.resamples())
+    clock = fit_kickoff_clock(plays)
+    arrays = {"kickoff clock.knots": clock.knots, "kickoff clock.mixing": clock.mixing}
+    for question, logit in fitted.questions.items():
+        arrays |= logit.arrays(question)
+    settings = {
+        "key": key,
+        "questions": {q: basis.settings() for q, basis in next_score_bases().items()},
+    }
+    save_fit(folder, _card(plan, "next-score", next_score_rows(plays), settings, {}), arrays)
+
+
+def _fit_laws(
+    plan: FitPlan, plays: pl.DataFrame, name: str, folder: Path, key: str, have: bool
+) -> None:
+    resamples = plan.resamples()
+    done: dict[str, tuple[Component, Fitted]] = {}
+    arrays: dict[str, np.ndarray] = {}
+    about: dict[str, Any] = {}
+    scores: dict[str, Any] = {}
+    for component in LAWS[name]:
+        if component.needs == "participation" and not have:
+            continue
+        base = done.get(component.on)
+        rng = plan.rng(f"{name}/{component.name}")
+        fitted = fit_component(component, plays, rng, resamples, base)
+        done[component.name] = component, fitted
+        arrays |= fitted.arrays(component.name)
+        about[component.name] = component_settings(component)
+        if plan.scores:
+            score = score_component(
+                component, plays, plan.seed, _score_seasons(plays, component),
+                base[0] if base else None,
+            )  # fmt: skip
+            if score is not None:
+                scores[component.name] = {
+                    "log_loss": score.loss, "marginal": score.marginal,
+                    "rows": score.rows, "games": score.games,
+                }  # fmt: skip
+    live = plays.filter(pl.col("down").is_not_null())
+    card = _card(plan, name, live, {"key": key, "components": about}, scores)
+    save_fit(folder, card, arrays)
+
+
+def _score_seasons(plays: pl.DataFrame, component: Component) -> tuple[int, ...]:
+    """Held-out seasons; for components on participation data those that have it."""
+    seasons = sorted(plays["season"].unique())
+    if component.needs == "participation":
+        having = component.rows(plays)["season"].unique()
+        seasons = sorted(having)
+        return tuple(seasons[-2:]) if len(seasons) > 1 else ()
+    wanted = tuple(s for s in SCORE_SEASONS if s in seasons)
+    return wanted if len(seasons) > 1 else ()
+
+
+def _fit_wins(plan: FitPlan, folder: Path, key: str, progress: Progress) -> None:
+    plays = with_next_snap(plan.plays)
+    points = _points_for_wins(plan, folder)
+    total = plan.refits + 1
+    ticks = iter(progress(range(total), total, "fitting wins"))
+
+    def tick(_: int) -> None:
+        next(ticks, None)
+
+    fit = fit_wins(plays, points, plan.rng("wins"), plan.resamples(), tick)
+    for _ in ticks:
+        pass
+    settings = {"key": key, "basis": win_basis().settings(), "rules": points.rules.name}
+    save_fit(folder, _card(plan, "wins", win_rows(plays), settings, {}), fit.arrays("wins"))
+
+
+def _points_for_wins(plan: FitPlan, folder: Path) -> ExpectedPoints:
+    stored = load_fit(folder, "next-score")
+    library = Library(components_of(load_fit(folder, "kicking")))
+    rules = rule_set(plan.level, FIT_SEASON)
+    return ExpectedPoints(
+        read_next_score(stored), read_kickoff(library), read_kickoff_clock(stored), rules,
+        try_points=float(library.logit("extra point").probability({"long": 1})[0]),
+    )  # fmt: skip

@@ -1,0 +1,24 @@
+"""Which components make which fit."""
+
+from __future__ import annotations
+
+from pointsleft_models.recipes.clock import CLOCK, ENDING
+from pointsleft_models.recipes.component import Component
+from pointsleft_models.recipes.going import GOING
+from pointsleft_models.recipes.kicking import KICKING
+from pointsleft_models.recipes.passing import PASSING
+from pointsleft_models.recipes.rush import RUSH
+from pointsleft_models.recipes.rushing import RUSHING
+from pointsleft_models.recipes.turnovers import TURNOVERS
+
+#: Families of laws by the name of their card.
+LAWS: dict[str, tuple[Component, ...]] = {
+    "passing": PASSING,
+    "rushing": RUSHING,
+    "rush": RUSH,
+    "kicking": KICKING,
+    "turnovers": TURNOVERS,
+    "clock": CLOCK,
+    "ending": ENDING,
+    "going": GOING,
+}

@@ -1,0 +1,325 @@
+"""What every outcome of a snap is worth: the value of each cell of the lattice.
+
+One field serves all options of a snap, so an option's exact value is a sum over its law. The
+only place where the view turns: when the other side has the ball, points change their sign and
+wins become one minus.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import partial
+
+import numpy as np
+
+from pointsleft_models.fitting.condense import condense
+from pointsleft_models.football.rules import RuleSet
+from pointsleft_models.laws.clock import ClockLaw, Elapsed
+from pointsleft_models.laws.kickoff import RETURN_SECONDS
+from pointsleft_models.laws.lattice import (
+    CELLS,
+    OTHER,
+    RUNNING,
+    SPOTS,
+    STOPPED,
+)
+from pointsleft_models.laws.setting import Setting
+from pointsleft_models.values.ending import end_value
+from pointsleft_models.values.points import ExpectedPoints
+from pointsleft_models.values.states import States
+from pointsleft_models.values.wins import WinProbability
+
+Array = np.ndarray
+
+#: Points that stand for the law of starts after a kickoff.
+START_POINTS = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Team:
+    """The rest of a situation that outcomes carry along."""
+
+    own_timeouts: int
+    other_timeouts: int
+    receives: int
+    spread: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """Value of every cell, in points and in wins.
+
+    Attributes
+    ----------
+    points, wins
+        (fits, CELLS), from the view of the offense; ``None`` where not defined.
+    """
+
+    points: Array | None
+    wins: Array | None
+
+
+@dataclass(frozen=True, slots=True)
+class _Block:
+    """Situations that follow a snap: 99 spots at one moment."""
+
+    first: int  # first cell
+    seconds: int  # left in the half
+    own_timeouts: int
+    other_timeouts: int
+    weight: float
+
+
+class Valuation:
+    """Values the cells of a lattice under one rule set.
+
+    Parameters
+    ----------
+    points, wins
+        The two currencies; they share rules and refits.
+    clock
+        Laws of the clock.
+    two_point
+        Chance of a two-point try.
+    """
+
+    def __init__(
+        self, points: ExpectedPoints, wins: WinProbability, clock: ClockLaw, two_point: float
+    ) -> None:
+        self.points = points
+        self.wins = wins
+        self.clock = clock
+        self.two_point = two_point
+        self.rules: RuleSet = points.rules
+        self._starts = _condensed_starts(points)
+
+    # -- the cells of one snap ----------------------------------------------------------------
+
+    def field(
+        self,
+        at: Setting,
+        team: Team,
+        play_seconds: float,
+        *,
+        with_points: bool = True,
+        with_wins: bool = True,
+        refits: bool = False,
+    ) -> Field:
+        """Value every cell after a play that takes ``play_seconds``.
+
+        Parameters
+        ----------
+        refits
+            One row for the point fit and each refit.
+        """
+        blocks, ended = self._blocks(at, team, play_seconds)
+        states, sign = self._states(at, team, blocks)
+        left = [max(at.half_seconds - e.seconds, 0) for e in self.clock.stopped(at, play_seconds)]
+        chances = [e.weight for e in self.clock.stopped(at, play_seconds)]
+        points = wins = None
+        if with_points:
+            fits = 1 + self.points.refits if refits else 1
+            raw = self.points.points_all(states) if refits else self.points.points(states)[None]
+            points = self._spread(raw * sign, blocks, fits)
+            for seconds, weight in zip(left, chances, strict=True):
+                points[:, 3 * SPOTS :] += weight * self._score_points(seconds, refits)
+        if with_wins:
+            fits = 1 + self.wins.refits if refits else 1
+            raw = self.wins.wins_all(states) if refits else self.wins.wins(states)[None]
+            raw = np.where(sign > 0, raw, 1 - raw)
+            wins = self._spread(raw, blocks, fits)
+            for first, weight in ended.items():
+                wins[:, first : first + SPOTS] += weight * self.half_over(at, team, at.lead, refits)
+            for seconds, weight in zip(left, chances, strict=True):
+                wins[:, 3 * SPOTS :] += weight * self._score_wins(at, team, seconds, refits)
+        return Field(points, wins)
+
+    def _blocks(
+        self, at: Setting, team: Team, play_seconds: float
+    ) -> tuple[list[_Block], dict[int, float]]:
+        """Moments at which the next snap can come, and the weight with which the half is over."""
+        running = self.clock.running(
+            at, play_seconds, team.own_timeouts, team.other_timeouts, self.rules
+        )
+        stopped = self.clock.stopped(at, play_seconds)
+        blocks: list[_Block] = []
+        ended: dict[int, float] = {}
+        for first, moments in ((RUNNING, running), (STOPPED, stopped), (OTHER, stopped)):
+            for e in moments:
+                if e.weight <= 0:
+                    continue
+                if e.seconds >= at.half_seconds:
+                    ended[first] = ended.get(first, 0.0) + e.weight
+                else:
+                    blocks.append(_block(first, at, team, e))
+        return blocks, ended
+
+    def _states(self, at: Setting, team: Team, blocks: list[_Block]) -> tuple[States, Array]:
+        """States of all blocks, and +1 where the offense keeps the ball, -1 where not."""
+        spots = np.arange(1, SPOTS + 1)
+        gain = at.yards_to_goal - spots
+        first_down = gain >= at.distance
+        kept = first_down | (at.down < 4)
+        down = np.where(first_down, 1, at.down + 1)
+        distance = np.where(first_down, 10, at.distance - gain)
+        keep = _Columns(
+            down=np.where(kept, down, 1),
+            distance=np.minimum(np.where(kept, distance, 10), np.where(kept, spots, 100 - spots)),
+            spot=np.where(kept, spots, 100 - spots),
+            sign=np.where(kept, 1, -1),
+        )
+        other = _Columns(
+            down=np.ones(SPOTS, dtype=int),
+            distance=np.minimum(10, 100 - spots),
+            spot=100 - spots,
+            sign=np.full(SPOTS, -1),
+        )
+        columns = [other if b.first == OTHER else keep for b in blocks]
+        sign = np.concatenate([c.sign for c in columns]) if columns else np.zeros(0, dtype=int)
+        own = np.repeat([b.own_timeouts for b in blocks], SPOTS)
+        opp = np.repeat([b.other_timeouts for b in blocks], SPOTS)
+        n = len(sign)
+        states = States(
+            down=_join(c.down for c in columns),
+            distance=_join(c.distance for c in columns),
+            yards_to_goal=_join(c.spot for c in columns),
+            half=np.full(n, at.half),
+            half_seconds=np.repeat([b.seconds for b in blocks], SPOTS),
+            lead=at.lead * sign,
+            own_timeouts=np.where(sign > 0, own, opp),
+            opponent_timeouts=np.where(sign > 0, opp, own),
+            receives=team.receives * sign,
+            home=np.zeros(n),
+            spread=team.spread * sign,
+        )
+        return states, sign
+
+    def _spread(self, raw: Array, blocks: list[_Block], fits: int) -> Array:
+        out = np.zeros((fits, CELLS))
+        for at, block in enumerate(blocks):
+            here = raw[:, at * SPOTS : (at + 1) * SPOTS]
+            out[:, block.first : block.first + SPOTS] += block.weight * here
+        return out
+
+    # -- scores -------------------------------------------------------------------------------
+
+    def _score_points(self, seconds: int, refits: bool) -> Array:
+        """(fits, 4) points of TOUCHDOWN, FIELD_GOAL, SAFETY, DEFENSE_TOUCHDOWN."""
+        if refits:
+            k = self.points.receiving_all(np.array([seconds]))[:, 0]
+            free = self.points.receiving_free_kick_all(np.array([seconds]))[:, 0]
+        else:
+            k = self.points.receiving(np.array([seconds]))
+            free = self.points.receiving_free_kick(np.array([seconds]))
+        if seconds <= 0:
+            k, free = np.zeros_like(k), np.zeros_like(free)
+        touchdown = 6 + self.points.try_points - k
+        return np.stack([touchdown, 3 - k, -2 - free, -touchdown], axis=-1)
+
+    def _score_wins(self, at: Setting, team: Team, seconds: int, refits: bool) -> Array:
+        """(fits, 4) wins of the same, the better of the two tries taken."""
+        lead = at.lead
+        raised = [lead + 6, lead + 7, lead + 8, lead + 3]
+        lowered = [lead - 6, lead - 7, lead - 8]
+        after = partial(self._after_kickoff, at, team, seconds, refits=refits)
+        other_gets = after(raised, receives=False)
+        we_get = after(lowered, receives=True)
+        free = after([lead - 2], receives=False, free_kick=True)
+        ours = self._better_try(other_gets[:, 0], other_gets[:, 1], other_gets[:, 2])
+        theirs = 1 - self._better_try(1 - we_get[:, 0], 1 - we_get[:, 1], 1 - we_get[:, 2])
+        return np.stack([ours, other_gets[:, 3], free[:, 0], theirs], axis=-1)  # fmt: skip
+
+    def _better_try(self, none: Array, one: Array, two: Array) -> Array:
+        kick = self.points.try_points
+        by_kick = kick * one + (1 - kick) * none
+        by_two = self.two_point * two + (1 - self.two_point) * none
+        return np.maximum(by_kick, by_two)
+
+    def _after_kickoff(
+        self, at: Setting, team: Team, seconds: int, leads: list[int], *, receives: bool,
+        refits: bool, free_kick: bool = False,
+    ) -> Array:  # fmt: skip
+        """(fits, leads) chance to win about to receive (or kick), given our leads."""
+        fits = 1 + self.wins.refits if refits else 1
+        if seconds <= 0:
+            return np.stack([self.half_over(at, team, lead, refits)[:, 0] for lead in leads], 1)
+        return self.kickoff_wins(
+            np.array(leads), seconds, at.half, team, receives=receives, refits=refits,
+            free_kick=free_kick,
+        ).reshape(fits, len(leads))  # fmt: skip
+
+    def kickoff_wins(
+        self, leads: Array, seconds: int, half: int, team: Team, *, receives: bool,
+        refits: bool = False, free_kick: bool = False,
+    ) -> Array:  # fmt: skip
+        """(fits, leads) chance to win before a kickoff with ``seconds`` left in the half."""
+        sign = 1 if receives else -1
+        spots, weights = self._starts[free_kick]
+        m, n = len(leads), len(spots)
+        own, opp = team.own_timeouts, team.other_timeouts
+        states = States(
+            down=np.ones(m * n, dtype=int),
+            distance=np.minimum(10, np.tile(spots, m)),
+            yards_to_goal=np.tile(spots, m),
+            half=np.full(m * n, half),
+            half_seconds=np.full(m * n, max(seconds - RETURN_SECONDS, 1)),
+            lead=np.repeat(leads, n) * sign,
+            own_timeouts=np.full(m * n, own if receives else opp),
+            opponent_timeouts=np.full(m * n, opp if receives else own),
+            receives=np.full(m * n, (team.receives if half == 1 else 0) * sign),
+            home=np.zeros(m * n),
+            spread=np.full(m * n, team.spread * sign),
+        )
+        raw = self.wins.wins_all(states) if refits else self.wins.wins(states)[None]
+        value = (raw.reshape(-1, m, n) * weights).sum(-1)
+        return value if receives else 1 - value
+
+    def half_over(self, at: Setting, team: Team, lead: int, refits: bool = False) -> Array:
+        """(fits, 1) chance to win when the half has ended with this lead."""
+        fits = 1 + self.wins.refits if refits else 1
+        if at.half == 2:
+            return np.full((fits, 1), float(end_value(np.array(lead))))
+        fresh = Team(3, 3, 0, team.spread)
+        sides = {1: (True,), -1: (False,), 0: (True, False)}[team.receives]
+        values = [
+            self.kickoff_wins(np.array([lead]), 1800, 2, fresh, receives=side, refits=refits)
+            for side in sides
+        ]
+        return np.mean(values, axis=0)
+
+
+@dataclass(frozen=True, slots=True)
+class _Columns:
+    down: Array
+    distance: Array
+    spot: Array
+    sign: Array
+
+
+def _join(parts: object) -> Array:
+    arrays = list(parts)  # type: ignore[call-overload]
+    return np.concatenate(arrays) if arrays else np.zeros(0, dtype=int)
+
+
+def _block(first: int, at: Setting, team: Team, e: Elapsed) -> _Block:
+    return _Block(
+        first,
+        at.half_seconds - e.seconds,
+        max(team.own_timeouts - e.own_timeout, 0),
+        max(team.other_timeouts - e.other_timeout, 0),
+        e.weight,
+    )
+
+
+def _condensed_starts(points: ExpectedPoints) -> dict[bool, tuple[Array, Array]]:
+    """Spots (yards to goal) and weights that stand for starts after a kickoff, free kick last."""
+    out = {}
+    lines = np.arange(1, SPOTS + 1)
+    for free_kick in (False, True):
+        law = points.kickoff.starts(points.rules, free_kick=free_kick)
+        few = condense(lines, law.probability / law.probability.sum(), START_POINTS)
+        out[free_kick] = (
+            np.array([100 - round(line) for line, _ in few]),
+            np.array([weight for _, weight in few]),
+        )
+    return out

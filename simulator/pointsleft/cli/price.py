@@ -1,0 +1,78 @@
+"""``pointsleft price LOG``: every decision of a log, priced and reported."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from pointsleft.cli.output import FAULTS, guarded, print_json, stop
+from pointsleft.cli.progress import progress
+
+
+@click.command()
+@click.argument("log", type=click.Path(path_type=Path))
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    default=Path("out"),
+    show_default=True,
+    help="Folder for report.html, decisions.csv and result.json.",
+)
+@click.option(
+    "--draws",
+    type=click.IntRange(0, 1_000_000),
+    default=10_000,
+    show_default=True,
+    help="Draws of chosen and best for each decision.",
+)
+@click.option("--seed", type=int, default=1, show_default=True, help="Seed of every draw.")
+@click.option(
+    "--models",
+    "folder",
+    type=click.Path(path_type=Path),
+    help="Folder of fits made by `pointsleft fit`; the shipped fits when left out.",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print the result as JSON.")
+@guarded
+def command(
+    log: Path, out: Path, draws: int, seed: int, folder: Path | None, as_json: bool
+) -> None:
+    """Price every decision of a log (a folder of CSV files or a workbook)."""
+    run(log, out, draws=draws, seed=seed, folder=folder, as_json=as_json)
+
+
+def run(
+    log: Path,
+    out: Path,
+    *,
+    draws: int,
+    seed: int,
+    folder: Path | None = None,
+    as_json: bool = False,
+) -> None:
+    """Read, price, write and say where."""  # fmt: skip
+    from pointsleft_models.bundle import load_models
+
+    from pointsleft.game.price import price_game
+    from pointsleft.log import LogFaults, read_log
+    from pointsleft.log.faults import as_data
+    from pointsleft.pricing.settings import PriceSettings
+    from pointsleft.report.as_json import result
+    from pointsleft.report.as_text import summary
+    from pointsleft.report.write import write_files
+
+    try:
+        game = read_log(log)
+    except LogFaults as faults:
+        if as_json:
+            print_json({"log": str(log), "clean": False, "faults": as_data(faults.faults)})
+        stop(str(faults), FAULTS)
+    models = load_models(game.level, folder)
+    settings = PriceSettings(draws=draws, seed=seed)
+    priced = price_game(game, settings, models=models, progress=progress)
+    written = write_files(priced, out)
+    if as_json:
+        print_json(result(priced))
+    else:
+        click.echo(summary(priced, written.named()))

@@ -1,0 +1,167 @@
+"""``pointsleft value``: one situation and its options, without a log."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from pointsleft.cli.output import FAULTS, guarded, print_json, stop
+
+if TYPE_CHECKING:
+    from pointsleft_models.bundle import Worth
+
+    from pointsleft.log.record import Snap
+
+
+@click.command()
+@click.option("--quarter", type=int, default=1, show_default=True, help="Quarter, 5 overtime.")
+@click.option("--clock", help="Left in the quarter, e.g. 8:42; wins need it.")
+@click.option("--down", type=int, default=1, show_default=True)
+@click.option("--distance", type=int, help="Yards to go (10, or goal to go).")
+@click.option("--ball", required=True, help="Ball position: own 25, opp 40, 50, -25, +40.")
+@click.option("--us", type=int, help="Our points; wins need the score.")
+@click.option("--them", type=int, help="Their points.")
+@click.option("--our-timeouts", type=int, default=3, show_default=True)
+@click.option("--their-timeouts", type=int, default=3, show_default=True)
+@click.option(
+    "--opening-kickoff", type=click.Choice(["us", "them"]), help="Who received the opening kickoff."
+)
+@click.option("--level", default="professional", show_default=True)
+@click.option("--season", type=int, default=2019, show_default=True, help="Season of the rules.")
+@click.option("--family", help="Play family, e.g. drop-back, rpo, option.")
+@click.option(
+    "--gun/--under", "gun", default=True, show_default=True, help="Shotgun or under centre."
+)
+@click.option("--shell", help="Coverage, e.g. one, three, quarters.")
+@click.option("--box", type=int, help="Defenders in the box.")
+@click.option("--rushers", type=int, help="How many rush.")
+@click.option("--free", type=float, help="A free rusher, and how many yards deep he starts.")
+@click.option("--key-action", help="Option key: crash, squeeze, sit, scrape, widen, drop.")
+@click.option(
+    "--options",
+    "options",
+    default="",
+    help="Options as in a log's cell, e.g. 'post18.m/n dig12/s* flat2/l'.",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print the values as JSON.")
+@guarded
+def command(as_json: bool, **given: Any) -> None:
+    """Price one situation and its options from the command line."""
+    from pointsleft_models.bundle import load_models
+    from pointsleft_models.football.rules import rule_set
+
+    snap = _snap(given, as_json)
+    worth = load_models(given["level"]).under(rule_set(given["level"], given["season"]))
+    data = _values(worth, snap)
+    if as_json:
+        print_json(data)
+    else:
+        _show(data)
+
+
+def _snap(given: dict[str, Any], as_json: bool) -> Snap:
+    """One row of a log made from the command line, so that one reader serves both."""
+    from pointsleft.log.faults import render
+    from pointsleft.log.reader import assemble
+    from pointsleft.log.rows import Findings
+    from pointsleft.log.sheets import RawLog, RawSheet
+
+    items = {
+        "title": "command line", "level": given["level"], "season": given["season"],
+        "us": "us", "them": "them", "quarterback": "quarterback",
+        "opening kickoff to": given["opening_kickoff"], "snaps logged": "some",
+    }  # fmt: skip
+    cells = {
+        "snap": "1", "quarter": given["quarter"], "clock": given["clock"], "us": given["us"],
+        "them": given["them"], "down": given["down"], "distance": _distance(given),
+        "ball": given["ball"], "our timeouts": given["our_timeouts"],
+        "their timeouts": given["their_timeouts"], "family": given["family"],
+        "alignment": "gun" if given["gun"] else "under", "shell": given["shell"],
+        "box": given["box"], "rushers": given["rushers"],
+        "free": None if given["free"] is None else "yes", "free depth": given["free"],
+        "key action": given["key_action"], "options": given["options"],
+    }  # fmt: skip
+    game = RawSheet(
+        "game", ("item", "value"),
+        tuple((k, str(v)) for k, v in items.items() if v is not None),
+    )  # fmt: skip
+    filled = {k: str(v) for k, v in cells.items() if v is not None}
+    row = RawSheet("snaps", tuple(filled), (tuple(filled.values()),))
+    findings = Findings()
+    logged = assemble(RawLog((game, row)), findings)
+    if logged is None or findings.faults or not logged.snaps[0].situation:
+        stop(render(findings.faults, "the command line"), FAULTS, as_json=as_json)
+    return logged.snaps[0]
+
+
+def _distance(given: dict[str, Any]) -> int:
+    from pointsleft_models.football.spot import SpotError, read_spot
+
+    if given["distance"] is not None:
+        return int(given["distance"])
+    try:
+        return min(10, read_spot(given["ball"]))
+    except SpotError:
+        return 10
+
+
+def _values(worth: Worth, snap: Snap) -> dict[str, Any]:
+    import numpy as np
+
+    from pointsleft.log.words import describe_situation
+    from pointsleft.pricing.snap import prepare
+
+    values, plain, models = prepare(worth, snap)
+    assert snap.situation is not None
+    data: dict[str, Any] = {
+        "situation": describe_situation(snap.situation),
+        "rules": worth.rules.name,
+        "now": {c: plain.before(c) for c in values.currencies},
+        "options": [],
+    }
+    by_currency: dict[str, tuple[Any, Any]] = {}
+    for currency in values.currencies:
+        if not models:
+            continue
+        rows = [values.value(m.law(refits=True), currency, m.seconds, refits=True) for m in models]
+        fits = max(len(r) for r in rows)
+        table = np.stack([np.broadcast_to(r, (fits,)) for r in rows], 1)
+        winners = np.argmax(table[1:], axis=1)
+        share = [float((winners == i).mean()) if fits > 1 else None for i in range(len(models))]
+        by_currency[currency] = table[0], share
+    for i, model in enumerate(models):
+        entry: dict[str, Any] = {
+            "id": model.id, "label": model.label, "chance": model.chance(),
+            "sack": model.sack, "hits": model.hit, "assumed": list(model.assumed),
+        }  # fmt: skip
+        for currency, (table, share) in by_currency.items():
+            entry[currency] = float(table[i])
+            entry[f"{currency}_best_share"] = share[i]
+        data["options"].append(entry)
+    return data
+
+
+def _show(data: dict[str, Any]) -> None:
+    click.echo(f"{data['situation']}  ({data['rules']} rules)")
+    now = data["now"]
+    if "points" in now:
+        click.echo(f"  expected points   {now['points']:+.2f}")
+    if "wins" in now:
+        click.echo(f"  win probability   {100 * now['wins']:.1f}%")
+    if not data["options"]:
+        return
+    has = [c for c in ("points", "wins") if c in now]
+    head = f"\n  {'option':<30}{'success':>8}" + "".join(f"{c:>9}{'first in':>10}" for c in has)
+    click.echo(head)
+    order = sorted(data["options"], key=lambda o: -o[has[-1]])
+    for option in order:
+        chance = "" if option["chance"] is None else f"{100 * option['chance']:.0f}%"
+        line = f"  {option['label'][:29]:<30}{chance:>8}"
+        for c in has:
+            value = f"{option[c]:+.2f}" if c == "points" else f"{100 * option[c]:.1f}%"
+            share = option[f"{c}_best_share"]
+            line += f"{value:>9}{'' if share is None else f'{100 * share:.0f}%':>10}"
+        click.echo(line)
+    click.echo("\n  first in: share of the refits in which the option is the best one.")
+    click.echo("  These are estimates; see `docs/method.md` for what they leave out.")

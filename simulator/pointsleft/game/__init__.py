@@ -1,0 +1,1 @@
+"""A priced game as data: every decision, the lines that close, totals and counts."""
