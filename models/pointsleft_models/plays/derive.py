@@ -28,37 +28,37 @@ def clocks(table: pl.DataFrame, quarter_seconds: int = 900) -> pl.DataFrame:
 
 
 def sides(table: pl.DataFrame) -> pl.DataFrame:
-    """Add ``defense``, ``offense_home`` and ``lead``."""
+    """Add ``defense``, ``offense_home`` and ``lead``; empty where no team has the ball."""
     at_home = pl.col("offense") == pl.col("home")
+    other = pl.when(at_home).then(pl.col("away")).otherwise(pl.col("home"))
+    lead = (pl.col("offense_score") - pl.col("defense_score")).cast(pl.Int32)
+    has_ball = at_home.is_not_null()
     return table.with_columns(
         at_home.alias("offense_home"),
-        pl.when(at_home).then(pl.col("away")).otherwise(pl.col("home")).alias("defense"),
-        (pl.col("offense_score") - pl.col("defense_score")).cast(pl.Int32).alias("lead"),
+        pl.when(has_ball).then(other).alias("defense"),
+        pl.when(has_ball).then(lead).alias("lead"),
     )
 
 
-def timeouts(table: pl.DataFrame, called_by: pl.Expr) -> pl.DataFrame:
-    """Add the time-outs left to either side *before* each row.
+def timeouts(table: pl.DataFrame) -> pl.DataFrame:
+    """Add the time-outs left to either side *before* each row, from ``timeout_by``.
 
-    Parameters
-    ----------
-    called_by
-        Team charged with a time-out on the row, null where none was. Three a half, two in
-        overtime.
+    Three a half, two in overtime; empty where no team has the ball.
     """
     allowed = pl.when(pl.col("half") == 3).then(2).otherwise(3)
-    frame = table.with_columns(called_by.alias("_called"))
+    frame = table
     for side in ("home", "away"):
-        charged = (pl.col("_called") == pl.col(side)).fill_null(False).cast(pl.Int32)
+        charged = (pl.col("timeout_by") == side).fill_null(False).cast(pl.Int32)
         used = charged.cum_sum().over("game", "half") - charged
         frame = frame.with_columns(
             (allowed - used).clip(0, 3).cast(pl.Int32).alias(f"_{side}_timeouts")
         )
     home, away = pl.col("_home_timeouts"), pl.col("_away_timeouts")
+    at_home, at_away = pl.col("offense_home"), ~pl.col("offense_home")
     return frame.with_columns(
-        pl.when(pl.col("offense_home")).then(home).otherwise(away).alias("offense_timeouts"),
-        pl.when(pl.col("offense_home")).then(away).otherwise(home).alias("defense_timeouts"),
-    ).drop("_called", "_home_timeouts", "_away_timeouts")
+        pl.when(at_home).then(home).when(at_away).then(away).alias("offense_timeouts"),
+        pl.when(at_home).then(away).when(at_away).then(home).alias("defense_timeouts"),
+    ).drop("_home_timeouts", "_away_timeouts")
 
 
 def second_half_receiver(table: pl.DataFrame) -> pl.DataFrame:
@@ -139,10 +139,10 @@ def next_scores(table: pl.DataFrame, scores: pl.DataFrame) -> pl.DataFrame:
         .then(pl.col("_what"))
         .otherwise(pl.col("_what") + pl.lit(" against"))
     )
-    regulation = pl.col("half") < 3
+    labelled = (pl.col("half") < 3) & pl.col("offense").is_not_null()
     return (
         joined.with_columns(
-            pl.when(regulation).then(label).alias("next_score"),
+            pl.when(labelled).then(label).alias("next_score"),
             (pl.col("_drive") - pl.col("drive")).clip(0).cast(pl.Int32).alias("drives_to_score"),
         )
         .drop("_at", "_team", "_what", "_drive")
@@ -160,7 +160,8 @@ def results(table: pl.DataFrame, finals: pl.DataFrame) -> pl.DataFrame:
     """
     joined = table.join(finals, on="game", how="left", maintain_order="left")
     margin = pl.col("home_points") - pl.col("away_points")
-    margin = pl.when(pl.col("offense_home")).then(margin).otherwise(-margin)
+    at_home, at_away = pl.col("offense_home"), ~pl.col("offense_home")
+    margin = pl.when(at_home).then(margin).when(at_away).then(-margin)
     return joined.with_columns(((margin.sign() + 1) / 2).cast(pl.Float64).alias("result")).drop(
         "home_points", "away_points"
     )

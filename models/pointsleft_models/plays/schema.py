@@ -113,14 +113,18 @@ def _columns() -> Iterable[Column]:
         group=g,
     )
     yield Column(
-        "offense", "text", "team with the ball (kickoff: kicking team)", required=True, group=g
+        "offense",
+        "text",
+        "team with the ball (kickoff: kicking team); empty on time-outs and ends of periods",
+        required=True,
+        group=g,
     )
     yield Column("defense", "text", "the other team", group=g)
     yield Column("offense_home", "bool", "the offense is the home team", group=g)
     yield Column(
         "offense_score",
         "int",
-        "points of the offense before the row",
+        "points of the offense before the row (no team with the ball: of the home team)",
         "points",
         0,
         200,
@@ -130,7 +134,7 @@ def _columns() -> Iterable[Column]:
     yield Column(
         "defense_score",
         "int",
-        "points of the defense before the row",
+        "points of the defense before the row (no team with the ball: of the visitors)",
         "points",
         0,
         200,
@@ -140,6 +144,13 @@ def _columns() -> Iterable[Column]:
     yield Column("lead", "int", "offense minus defense", "points", -200, 200, group=g)
     yield Column("offense_timeouts", "int", "time-outs left", "", 0, 3, group=g)
     yield Column("defense_timeouts", "int", "time-outs left", "", 0, 3, group=g)
+    yield Column(
+        "timeout_by",
+        "text",
+        "side charged with a time-out on the row",
+        words=("home", "away"),
+        group=g,
+    )
     yield Column(
         "receives_second_half", "bool", "the offense receives the second-half kickoff", group=g
     )
@@ -217,10 +228,22 @@ def _columns() -> Iterable[Column]:
     yield Column("foul", "text", "name of the enforced foul", group=g)
     g = "score and result"
     yield Column(
-        "points_offense", "int", "scored by the offense on the row", "points", 0, 6, group=g
+        "points_offense",
+        "int",
+        "scored by the offense on the row, tries left out",
+        "points",
+        0,
+        6,
+        group=g,
     )
     yield Column(
-        "points_defense", "int", "scored by the defense on the row", "points", 0, 6, group=g
+        "points_defense",
+        "int",
+        "scored by the defense on the row, tries left out",
+        "points",
+        0,
+        6,
+        group=g,
     )
     yield Column("drive", "int", "number of the possession within the game", low=0, group=g)
     yield Column("next_score", "text", "next score of the half", words=NEXT_SCORES, group=g)
