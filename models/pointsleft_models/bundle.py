@@ -17,8 +17,8 @@ from pointsleft_models.fitting.yardage import YardageLaw
 from pointsleft_models.football.field import KICK_EXTRA
 from pointsleft_models.football.rules import RuleSet, rule_set
 from pointsleft_models.laws.clock import ClockLaw
-from pointsleft_models.laws.kicking import KickingLaw
 from pointsleft_models.laws.going import GoingLaw
+from pointsleft_models.laws.kicking import KickingLaw
 from pointsleft_models.laws.kickoff import KickoffLaw
 from pointsleft_models.laws.library import Library
 from pointsleft_models.laws.passing import PassingLaw
@@ -26,6 +26,7 @@ from pointsleft_models.laws.rushing import RushingLaw
 from pointsleft_models.values.ending import Ending
 from pointsleft_models.values.field import Valuation
 from pointsleft_models.values.next_score import QUESTIONS, NextScore
+from pointsleft_models.values.overtime import OvertimeValue
 from pointsleft_models.values.points import ExpectedPoints, KickoffClock
 from pointsleft_models.values.wins import WinProbability
 
@@ -84,7 +85,7 @@ class Worth:
 
     Attributes
     ----------
-    points, wins, valuation
+    points, wins, overtime, valuation
         Currencies, and the value of a lattice in them.
     passing, rushing, kicking, going, clock
         Laws of options.
@@ -110,6 +111,7 @@ class Worth:
         )
         self.wins = WinProbability(self.points, models.win_fit, self._ending())
         self.two_point = float(library.logit("two-point").probability({"passed": 1})[0])
+        self.overtime = OvertimeValue(self.points, rules.overtime)
         self.valuation = Valuation(self.points, self.wins, self.clock, self.two_point)
 
     def _ending(self) -> Ending:

@@ -9,8 +9,8 @@ import polars as pl
 
 from pointsleft_models.plays import archive_columns, archive_rows, derive
 from pointsleft_models.plays.archive_files import ArchiveFiles, GameFile
+from pointsleft_models.plays.checking import conform, validate
 from pointsleft_models.plays.reading import Progress, Reading, quiet
-from pointsleft_models.plays.schema import conform, validate
 
 #: Workers each take games in lots of this size.
 LOT = 64

@@ -22,7 +22,7 @@ def _full(stiffness: float, falls_in_distance: bool) -> Basis:
             Term((Bends("yards_to_goal", FINE_YARDS),), stiffness),
             Term(
                 (down, Bends("yards_to_goal", COARSE_YARDS), Bends("distance", DISTANCES)),
-                stiffness,
+                stiffness / 5,
                 falls=falls,
             ),
             Term(
@@ -36,7 +36,7 @@ def _full(stiffness: float, falls_in_distance: bool) -> Basis:
             Term((Levels("own_timeouts", 4), seconds), stiffness),
             Term((Levels("opponent_timeouts", 4), seconds), stiffness),
             Term((down, seconds), stiffness),
-            Term((Levels("half", 2), Bends("lead", LEADS), seconds), stiffness),
+            Term((Levels("half", 2), Bends("lead", LEADS), seconds), stiffness / 3),
         )
     )
 

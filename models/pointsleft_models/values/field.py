@@ -8,14 +8,11 @@ wins become one minus.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import partial
 
 import numpy as np
 
-from pointsleft_models.fitting.condense import condense
 from pointsleft_models.football.rules import RuleSet
 from pointsleft_models.laws.clock import ClockLaw, Elapsed
-from pointsleft_models.laws.kickoff import RETURN_SECONDS
 from pointsleft_models.laws.lattice import (
     CELLS,
     OTHER,
@@ -25,14 +22,12 @@ from pointsleft_models.laws.lattice import (
 )
 from pointsleft_models.laws.setting import Setting
 from pointsleft_models.values.ending import end_value
+from pointsleft_models.values.kickoffs import Kickoff, KickoffBook, condensed_starts
 from pointsleft_models.values.points import ExpectedPoints
-from pointsleft_models.values.states import States
+from pointsleft_models.values.states import States, joined
 from pointsleft_models.values.wins import WinProbability
 
 Array = np.ndarray
-
-#: Points that stand for the law of starts after a kickoff.
-START_POINTS = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +86,7 @@ class Valuation:
         self.clock = clock
         self.two_point = two_point
         self.rules: RuleSet = points.rules
-        self._starts = _condensed_starts(points)
+        self._starts = condensed_starts(points)
 
     # -- the cells of one snap ----------------------------------------------------------------
 
@@ -114,25 +109,50 @@ class Valuation:
         """
         blocks, ended = self._blocks(at, team, play_seconds)
         states, sign = self._states(at, team, blocks)
-        left = [max(at.half_seconds - e.seconds, 0) for e in self.clock.stopped(at, play_seconds)]
-        chances = [e.weight for e in self.clock.stopped(at, play_seconds)]
+        moments = [
+            (max(at.half_seconds - e.seconds, 0), e.weight)
+            for e in self.clock.stopped(at, play_seconds)
+        ]
         points = wins = None
         if with_points:
             fits = 1 + self.points.refits if refits else 1
             raw = self.points.points_all(states) if refits else self.points.points(states)[None]
             points = self._spread(raw * sign, blocks, fits)
-            for seconds, weight in zip(left, chances, strict=True):
+            for seconds, weight in moments:
                 points[:, 3 * SPOTS :] += weight * self._score_points(seconds, refits)
         if with_wins:
-            fits = 1 + self.wins.refits if refits else 1
-            raw = self.wins.wins_all(states) if refits else self.wins.wins(states)[None]
-            raw = np.where(sign > 0, raw, 1 - raw)
-            wins = self._spread(raw, blocks, fits)
-            for first, weight in ended.items():
-                wins[:, first : first + SPOTS] += weight * self.half_over(at, team, at.lead, refits)
-            for seconds, weight in zip(left, chances, strict=True):
-                wins[:, 3 * SPOTS :] += weight * self._score_wins(at, team, seconds, refits)
+            wins = self._win_cells(at, team, blocks, ended, states, sign, moments, refits)
         return Field(points, wins)
+
+    def _win_cells(
+        self, at: Setting, team: Team, blocks: list[_Block], ended: dict[int, float],
+        states: States, sign: Array, moments: list[tuple[int, float]], refits: bool,
+    ) -> Array:  # fmt: skip
+        fits = 1 + self.wins.refits if refits else 1
+        book = KickoffBook(self._starts, fits)
+
+        def ends() -> tuple[Array, Array]:
+            """Scores (fits, 4) and a half that is over (fits,)."""
+            total = np.zeros((fits, 4))
+            for seconds, weight in moments:
+                total += weight * self._score_wins(book, at, team, seconds)
+            over = np.zeros(fits) if not ended else self._half_over(book, at, team, at.lead, fits)
+            return total, over
+
+        ends()  # notes the kickoffs that are needed
+        n = len(states)
+        raw = self._wins(joined(states, book.states()), refits)
+        book.close(raw[:, n:])
+        scores, over = ends()
+        own = np.where(sign > 0, raw[:, :n], 1 - raw[:, :n])
+        wins = self._spread(own, blocks, fits)
+        for first, weight in ended.items():
+            wins[:, first : first + SPOTS] += weight * over[:, None]
+        wins[:, 3 * SPOTS :] = scores
+        return wins
+
+    def _wins(self, at: States, refits: bool) -> Array:
+        return self.wins.wins_all(at) if refits else self.wins.wins(at)[None]
 
     def _blocks(
         self, at: Setting, team: Team, play_seconds: float
@@ -216,18 +236,20 @@ class Valuation:
         touchdown = 6 + self.points.try_points - k
         return np.stack([touchdown, 3 - k, -2 - free, -touchdown], axis=-1)
 
-    def _score_wins(self, at: Setting, team: Team, seconds: int, refits: bool) -> Array:
+    def _score_wins(self, book: KickoffBook, at: Setting, team: Team, seconds: int) -> Array:
         """(fits, 4) wins of the same, the better of the two tries taken."""
-        lead = at.lead
-        raised = [lead + 6, lead + 7, lead + 8, lead + 3]
-        lowered = [lead - 6, lead - 7, lead - 8]
-        after = partial(self._after_kickoff, at, team, seconds, refits=refits)
-        other_gets = after(raised, receives=False)
-        we_get = after(lowered, receives=True)
-        free = after([lead - 2], receives=False, free_kick=True)
-        ours = self._better_try(other_gets[:, 0], other_gets[:, 1], other_gets[:, 2])
-        theirs = 1 - self._better_try(1 - we_get[:, 0], 1 - we_get[:, 1], 1 - we_get[:, 2])
-        return np.stack([ours, other_gets[:, 3], free[:, 0], theirs], axis=-1)  # fmt: skip
+
+        def after(change: int, *, receives: bool, free_kick: bool = False) -> Array:
+            lead = at.lead + change
+            if seconds <= 0:
+                return self._half_over(book, at, team, lead)
+            return book.wins(self._kickoff(at, team, lead, seconds, receives, free_kick))
+
+        ours = self._better_try(*(after(p, receives=False) for p in (6, 7, 8)))
+        theirs = self._better_try(*(1 - after(-p, receives=True) for p in (6, 7, 8)))
+        field_goal = after(3, receives=False)
+        safety = after(-2, receives=False, free_kick=True)
+        return np.stack([ours, field_goal, safety, 1 - theirs], axis=-1)
 
     def _better_try(self, none: Array, one: Array, two: Array) -> Array:
         kick = self.points.try_points
@@ -235,57 +257,33 @@ class Valuation:
         by_two = self.two_point * two + (1 - self.two_point) * none
         return np.maximum(by_kick, by_two)
 
-    def _after_kickoff(
-        self, at: Setting, team: Team, seconds: int, leads: list[int], *, receives: bool,
-        refits: bool, free_kick: bool = False,
-    ) -> Array:  # fmt: skip
-        """(fits, leads) chance to win about to receive (or kick), given our leads."""
-        fits = 1 + self.wins.refits if refits else 1
-        if seconds <= 0:
-            return np.stack([self.half_over(at, team, lead, refits)[:, 0] for lead in leads], 1)
-        return self.kickoff_wins(
-            np.array(leads), seconds, at.half, team, receives=receives, refits=refits,
-            free_kick=free_kick,
-        ).reshape(fits, len(leads))  # fmt: skip
+    @staticmethod
+    def _kickoff(
+        at: Setting, team: Team, lead: int, seconds: int, receives: bool, free_kick: bool = False
+    ) -> Kickoff:
+        return Kickoff(
+            lead, seconds, at.half, receives, team.own_timeouts, team.other_timeouts,
+            team.receives if at.half == 1 else 0, team.spread, free_kick,
+        )  # fmt: skip
 
-    def kickoff_wins(
-        self, leads: Array, seconds: int, half: int, team: Team, *, receives: bool,
-        refits: bool = False, free_kick: bool = False,
-    ) -> Array:  # fmt: skip
-        """(fits, leads) chance to win before a kickoff with ``seconds`` left in the half."""
-        sign = 1 if receives else -1
-        spots, weights = self._starts[free_kick]
-        m, n = len(leads), len(spots)
-        own, opp = team.own_timeouts, team.other_timeouts
-        states = States(
-            down=np.ones(m * n, dtype=int),
-            distance=np.minimum(10, np.tile(spots, m)),
-            yards_to_goal=np.tile(spots, m),
-            half=np.full(m * n, half),
-            half_seconds=np.full(m * n, max(seconds - RETURN_SECONDS, 1)),
-            lead=np.repeat(leads, n) * sign,
-            own_timeouts=np.full(m * n, own if receives else opp),
-            opponent_timeouts=np.full(m * n, opp if receives else own),
-            receives=np.full(m * n, (team.receives if half == 1 else 0) * sign),
-            home=np.zeros(m * n),
-            spread=np.full(m * n, team.spread * sign),
-        )
-        raw = self.wins.wins_all(states) if refits else self.wins.wins(states)[None]
-        value = (raw.reshape(-1, m, n) * weights).sum(-1)
-        return value if receives else 1 - value
-
-    def half_over(self, at: Setting, team: Team, lead: int, refits: bool = False) -> Array:
-        """(fits, 1) chance to win when the half has ended with this lead."""
-        fits = 1 + self.wins.refits if refits else 1
+    def _half_over(
+        self, book: KickoffBook, at: Setting, team: Team, lead: int, fits: int = 1
+    ) -> Array:
+        """(fits,) chance to win when the half has ended with this lead."""
         if at.half == 2:
-            return np.full((fits, 1), float(end_value(np.array(lead))))
-        fresh = Team(3, 3, 0, team.spread)
+            return np.full(fits, float(end_value(np.array(lead))))
         sides = {1: (True,), -1: (False,), 0: (True, False)}[team.receives]
-        values = [
-            self.kickoff_wins(np.array([lead]), 1800, 2, fresh, receives=side, refits=refits)
-            for side in sides
-        ]
-        return np.mean(values, axis=0)
+        return np.mean(
+            [book.wins(Kickoff(lead, 1800, 2, side, 3, 3, 0, team.spread)) for side in sides],
+            axis=0,
+        )
+
+    def kickoff_wins(self, kickoff: Kickoff, *, refits: bool = False) -> Array:
+        """(fits,) chance to win before a kickoff."""
+        book = KickoffBook(self._starts, 1 + self.wins.refits if refits else 1)
+        book.wins(kickoff)
+        book.close(self._wins(book.states(), refits))
+        return book.wins(kickoff)
 
 
 @dataclass(frozen=True, slots=True)
@@ -309,17 +307,3 @@ def _block(first: int, at: Setting, team: Team, e: Elapsed) -> _Block:
         max(team.other_timeouts - e.other_timeout, 0),
         e.weight,
     )
-
-
-def _condensed_starts(points: ExpectedPoints) -> dict[bool, tuple[Array, Array]]:
-    """Spots (yards to goal) and weights that stand for starts after a kickoff, free kick last."""
-    out = {}
-    lines = np.arange(1, SPOTS + 1)
-    for free_kick in (False, True):
-        law = points.kickoff.starts(points.rules, free_kick=free_kick)
-        few = condense(lines, law.probability / law.probability.sum(), START_POINTS)
-        out[free_kick] = (
-            np.array([100 - round(line) for line, _ in few]),
-            np.array([weight for _, weight in few]),
-        )
-    return out

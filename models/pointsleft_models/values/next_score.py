@@ -18,12 +18,15 @@ from functools import cached_property
 
 import numpy as np
 
+from pointsleft_models.fitting.basis import Basis
 from pointsleft_models.fitting.fitted import FittedLogit
 from pointsleft_models.fitting.logit import expit
 from pointsleft_models.values.states import States
 from pointsleft_models.values.tables import LogitTables
 
 Array = np.ndarray
+
+LEAD = "lead"
 
 QUESTIONS = ("score", "ours", "td", "td_opp", "fg", "fg_opp")
 
@@ -77,12 +80,63 @@ class NextScore:
 
     def probabilities(self, at: States) -> Array:
         """(n, 7) chances of the classes, by look-up."""
-        eta = self._tables.eta(at.columns())
-        answers = expit(eta)
-        return class_probabilities({q: answers[..., i] for i, q in enumerate(QUESTIONS)})
+        return _classes(self._tables.eta(at.columns()))
+
+    def both(self, at: States) -> tuple[Array, Array]:
+        """(n, 7) chances at the score as it is, and with the score level."""
+        columns = at.columns()
+        rest = self._tables.eta(columns, without=LEAD)
+        own = self._tables.eta(columns, only=LEAD)
+        level = self._tables.eta(columns | {LEAD: np.zeros_like(at.lead)}, only=LEAD)
+        return _classes(rest + own), _classes(rest + level)
+
+    @cached_property
+    def _groups(self) -> list[_Group]:
+        return _grouped([self.questions[q] for q in QUESTIONS])
+
+    def _eta_all(self, columns: Mapping[str, Array]) -> Array:
+        """(1 + refits, n, 6) log odds of every question under every fit."""
+        n = len(columns["down"])
+        out = np.empty((1 + self.refits, n, len(QUESTIONS)))
+        for group in self._groups:
+            eta = np.asarray(group.basis.design(columns, float) @ group.coefficients)
+            out[:, :, group.members] = eta.reshape(n, -1, len(group.members)).transpose(1, 0, 2)
+        return out
 
     def probabilities_all(self, at: States) -> Array:
         """(1 + refits, n, 7): the point fit first, then every refit."""
+        return _classes(self._eta_all(at.columns()))
+
+    def both_all(self, at: States) -> tuple[Array, Array]:
+        """(1 + refits, n, 7) chances at the score as it is, and with the score level."""
         columns = at.columns()
-        answers = {q: expit(self.questions[q].eta_all(columns)) for q in QUESTIONS}
-        return class_probabilities(answers)
+        twice = {name: np.concatenate([c, c]) for name, c in columns.items()}
+        twice[LEAD] = np.concatenate([columns[LEAD], np.zeros_like(columns[LEAD])])
+        chances = _classes(self._eta_all(twice))
+        return chances[:, : len(at)], chances[:, len(at) :]
+
+
+@dataclass(frozen=True, slots=True)
+class _Group:
+    """Questions over the same axes: one design serves them all."""
+
+    basis: Basis
+    members: list[int]
+    coefficients: Array  # (p, (1 + refits) * members)
+
+
+def _grouped(logits: list[FittedLogit]) -> list[_Group]:
+    shapes: dict[tuple[object, ...], list[int]] = {}
+    for i, logit in enumerate(logits):
+        shapes.setdefault(tuple(term.axes for term in logit.basis.terms), []).append(i)
+    groups = []
+    for members in shapes.values():
+        stacked = np.stack([logits[i].stacked() for i in members], axis=-1)  # fits, p, members
+        coefficients = stacked.transpose(1, 0, 2).reshape(stacked.shape[1], -1)
+        groups.append(_Group(logits[members[0]].basis, members, coefficients))
+    return groups
+
+
+def _classes(eta: Array) -> Array:
+    answers = expit(eta)
+    return class_probabilities({q: answers[..., i] for i, q in enumerate(QUESTIONS)})

@@ -140,10 +140,8 @@ class ExpectedPoints:
         """(1801,) kickoff value now, and (1801, 7) class worth inside EP; point fit."""
         seconds = np.arange(1801)
         k, free = (table[:1] for table in self._kickoffs)
-        inner = [table @ self.clock.mixing.T for table in (k, free)]
-        worth = self._class_worth(
-            self._at_clock(inner[0], seconds)[0], self._at_clock(inner[1], seconds)[0]
-        )
+        inner = [self._at_clock(table[:1], seconds)[0] for table in self._inner]
+        worth = self._class_worth(*inner)
         return self._at_clock(k, seconds)[0], self._at_clock(free, seconds)[0], worth
 
     def receiving(self, half_seconds: Array) -> Array:
@@ -166,17 +164,27 @@ class ExpectedPoints:
 
     def points(self, at: States) -> Array:
         """Expected points (n,) of a snap about to be played, the score taken as level."""
-        chances = self.next_score.probabilities(at.even())
+        return self.worth_of(self.next_score.probabilities(at.even()), at)
+
+    def worth_of(self, chances: Array, at: States) -> Array:
+        """Net points (n,) of next-score chances (n, 7), point fit."""
         worth = self._by_second[2][np.clip(at.half_seconds, 0, 1800).astype(int)]
         return (chances * worth).sum(-1)
 
     def points_all(self, at: States) -> Array:
         """(1 + refits, n) of :meth:`points`."""
-        chances = self.next_score.probabilities_all(at.even())
-        inner = [
-            self._at_clock(table @ self.clock.mixing.T, at.half_seconds) for table in self._kickoffs
-        ]
+        return self.worth_of_all(self.next_score.probabilities_all(at.even()), at)
+
+    def worth_of_all(self, chances: Array, at: States) -> Array:
+        """(1 + refits, n) net points of next-score chances (1 + refits, n, 7)."""
+        inner = [self._at_clock(table, at.half_seconds) for table in self._inner]
         return (chances * self._class_worth(*inner)).sum(-1)
+
+    @cached_property
+    def _inner(self) -> tuple[Array, Array]:
+        """(1 + refits, m) value of kickoff and free kick at the time of the next score."""
+        k, free = self._kickoffs
+        return k @ self.clock.mixing.T, free @ self.clock.mixing.T
 
     def gross_points(self, at: States) -> Array:
         """Expected points without the price of the kickoff (touchdown 6 + try, field goal 3)."""

@@ -92,6 +92,13 @@ def states(
     return States(*full)
 
 
+def joined(*parts: States) -> States:
+    """Several batches of states as one."""
+    return States(
+        **{name: np.concatenate([getattr(p, name) for p in parts]) for name in States.__slots__}
+    )
+
+
 def state_of(
     situation: Situation, *, seconds: int | None = None, lead: int | None = None
 ) -> States:

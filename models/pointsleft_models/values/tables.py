@@ -47,6 +47,7 @@ class LogitTables:
 
     def __init__(self, logits: Sequence[FittedLogit]) -> None:
         many = len(logits)
+        self._many = many
         self._tables: list[tuple[tuple[str, ...], Array]] = []
         for variables in LAYOUT:
             shape = tuple(RANGES[v][1] for v in variables)
@@ -64,19 +65,31 @@ class LogitTables:
                 home[1][..., at] += values.transpose(order).reshape(shape)
         self._tables = [(v, t) for v, t in self._tables if t.any()]
 
-    def eta(self, columns: Mapping[str, Array]) -> Array:
-        """Log odds (n, logits)."""
+    def eta(self, columns: Mapping[str, Array], *, only: str = "", without: str = "") -> Array:
+        """Log odds (n, logits).
+
+        Parameters
+        ----------
+        only, without
+            A variable: just the tables that hold it, or all but those.
+        """
+        tables = [
+            (v, t)
+            for v, t in self._tables
+            if (not only or only in v) and (not without or without not in v)
+        ]
         index = {}
-        for variables, _ in self._tables:
+        for variables, _ in tables:
             for v in variables:
                 if v not in index:
                     first, size = RANGES[v]
                     raw = np.asarray(columns[v]).astype(np.int64) - first
                     index[v] = np.clip(raw, 0, size - 1)
         total: Array | None = None
-        for variables, table in self._tables:
+        for variables, table in tables:
             flat = np.ravel_multi_index(tuple(index[v] for v in variables), table.shape[:-1])
             part = table.reshape(-1, table.shape[-1]).take(flat, axis=0)
             total = part if total is None else total + part
-        assert total is not None
+        if total is None:
+            return np.zeros((len(next(iter(columns.values()))), self._many), dtype=np.float32)
         return total

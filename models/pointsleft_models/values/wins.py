@@ -137,13 +137,15 @@ class WinProbability:
 
     def regression(self, at: States) -> Array:
         """The fitted part alone (n,), without the exact ends."""
-        chances = self.points.next_score.probabilities(at)
-        columns = win_columns(at, self.points.points(at), float(self._second_half[0, 0]), chances)
+        chances, level = self.points.next_score.both(at)
+        points = self.points.worth_of(level, at)
+        columns = win_columns(at, points, float(self._second_half[0, 0]), chances)
         return expit(self._tables.eta(columns))
 
     def _regression_all(self, at: States) -> Array:
-        chances = self.points.next_score.probabilities_all(at)
-        columns = win_columns(at, self.points.points_all(at), self._second_half, chances)
+        chances, level = self.points.next_score.both_all(at)
+        points = self.points.worth_of_all(level, at)
+        columns = win_columns(at, points, self._second_half, chances)
         return expit(self._tables.eta_all(columns))
 
     def wins(self, at: States) -> Array:

@@ -151,7 +151,9 @@ def _show(data: dict[str, Any]) -> None:
         click.echo(f"  win probability   {100 * now['wins']:.1f}%")
     if not data["options"]:
         return
-    has = [c for c in ("points", "wins") if c in now]
+    from pointsleft.pricing.result import CURRENCIES
+
+    has = [c for c in CURRENCIES if c in now]
     head = f"\n  {'option':<30}{'success':>8}" + "".join(f"{c:>9}{'first in':>10}" for c in has)
     click.echo(head)
     order = sorted(data["options"], key=lambda o: -o[has[-1]])

@@ -14,7 +14,6 @@ from pointsleft_models.laws.lattice import (
     TOUCHDOWN,
     spot_cell,
 )
-from pointsleft_models.values.states import state_of
 
 from pointsleft.log.follow import NO_GAIN, STOPS_CLOCK, follow, gain, wiped_out
 from pointsleft.log.record import Happened, Snap
@@ -39,7 +38,7 @@ def actual_value(
     result = follow(snap.situation, snap.happened)
     nxt = _next_situation(snap, following)
     if result.goes_on and nxt is not None and _defined(nxt, currency):
-        return float(values.state_value(state_of(nxt), currency)[0])
+        return float(values.value_of(nxt, currency)[0])
     cell = result_cell(snap.situation, snap.happened)
     if cell is None:
         return None

@@ -11,6 +11,7 @@ from pointsleft_models.laws.clock import STRAIGHT
 from pointsleft_models.laws.lattice import OutcomeLaw
 from pointsleft_models.laws.setting import UNHURRIED, Setting, setting_of
 from pointsleft_models.values.field import Field, Team
+from pointsleft_models.values.overtime import overtime_phase
 from pointsleft_models.values.states import States, state_of
 
 from pointsleft.pricing.result import Currency
@@ -56,18 +57,24 @@ class SnapValues:
         """(fits, CELLS) value of every cell after a play of so many seconds."""
         key = self.seconds_class(seconds), refits
         if key not in self._fields:
-            self._fields[key] = self.worth.valuation.field(
-                self.setting,
-                self.team,
-                key[0],
-                with_points="points" in self.currencies,
-                with_wins="wins" in self.currencies,
-                refits=refits,
-            )
+            self._fields[key] = self._field(key[0], refits)
         found = self._fields[key]
         values = found.points if currency == "points" else found.wins
         assert values is not None
         return values
+
+    def _field(self, seconds: int, refits: bool) -> Field:
+        if self.situation.overtime:
+            phase = overtime_phase(self.situation)
+            return Field(None, self.worth.overtime.cells(self.setting, phase, refits))
+        return self.worth.valuation.field(
+            self.setting,
+            self.team,
+            seconds,
+            with_points="points" in self.currencies,
+            with_wins="wins" in self.currencies,
+            refits=refits,
+        )
 
     def option_cells(self, currency: Currency, seconds: float, *, refits: bool = False) -> Array:
         """As :meth:`cells`; with a free play each outcome is worth the better of it and the
@@ -90,17 +97,24 @@ class SnapValues:
 
     def before(self, currency: Currency) -> float:
         """Value of the situation itself."""
-        return float(self.state_value(self._state(), currency)[0])
+        return float(self.value_of(self.situation, currency)[0])
 
     def before_all(self, currency: Currency) -> Array:
         """(1 + refits,) value of the situation under every fit."""
-        return self.state_value(self._state(), currency, refits=True)[:, 0]
+        return self.value_of(self.situation, currency, refits=True)
 
-    def _state(self) -> States:
-        return state_of(self.situation, seconds=self.setting.half_seconds)
+    def value_of(
+        self, situation: Situation, currency: Currency, *, refits: bool = False
+    ) -> Array:
+        """(fits,) value of another situation of the same game."""
+        at = state_of(situation, seconds=self.setting.half_seconds)
+        if situation.overtime:
+            phase = overtime_phase(situation)
+            return self.worth.overtime.wins(at, phase, refits)[:, 0]
+        found = self._states_value(at, currency, refits)
+        return found[:, 0] if refits else found
 
-    def state_value(self, at: States, currency: Currency, *, refits: bool = False) -> Array:
-        """Value of states: (n,), or (1 + refits, n)."""
+    def _states_value(self, at: States, currency: Currency, refits: bool) -> Array:
         if currency == "points":
             points = self.worth.points
             return points.points_all(at) if refits else points.points(at)

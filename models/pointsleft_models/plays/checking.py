@@ -1,0 +1,112 @@
+"""Bringing a table to the schema, and everything in it that the schema does not allow."""
+
+from __future__ import annotations
+
+import polars as pl
+
+from pointsleft_models.plays.schema import BY_NAME, COLUMNS, REQUIRED, Column
+
+
+class PlayTableError(ValueError):
+    """A table that does not fit the schema; the message lists every fault."""
+
+
+def _dtype(kind: str) -> pl.DataType:
+    kinds = {"text": pl.String, "int": pl.Int32, "float": pl.Float64, "bool": pl.Boolean}
+    return kinds[kind]()
+
+
+def dtypes() -> dict[str, pl.DataType]:
+    """Polars type of every column, in the table's order."""
+    return {column.name: _dtype(column.kind) for column in COLUMNS}
+
+
+def conform(table: pl.DataFrame) -> pl.DataFrame:
+    """The table with every column of the schema, in order, absent ones empty.
+
+    Raises
+    ------
+    PlayTableError
+        A column cannot be read as its type.
+    """
+    unread = []
+    out: list[pl.Expr | pl.Series] = []
+    for column in COLUMNS:
+        dtype = _dtype(column.kind)
+        if column.name not in table.columns:
+            out.append(pl.lit(None, dtype=dtype).alias(column.name))
+            continue
+        series = table.get_column(column.name)
+        try:
+            out.append(series.cast(dtype).alias(column.name))
+        except pl.exceptions.PolarsError:
+            bad = series.filter(series.cast(dtype, strict=False).is_null() & series.is_not_null())
+            example = bad[0] if len(bad) else series.dtype
+            unread.append(
+                f"column {column.name}: {len(bad)} cells are no {column.kind}, e.g. {example!r}"
+            )
+    if unread:
+        raise PlayTableError("the play table cannot be read:\n  " + "\n  ".join(unread))
+    return table.select(out)
+
+
+def faults(table: pl.DataFrame) -> list[str]:
+    """Everything in a conformed table that the schema does not allow, one line a fault.
+
+    Each line names the column, how many rows, and an example with game and play number.
+    """
+    found = []
+
+    def report(column: Column, bad: pl.DataFrame, expected: str) -> None:
+        if len(bad):
+            row = bad.row(0, named=True)
+            found.append(
+                f"column {column.name}: {len(bad)} rows, e.g. {row[column.name]!r} in game "
+                f"{row['game']!r} play {row['play']}; expected {expected}"
+            )
+
+    for column in COLUMNS:
+        if column.name not in table.columns:
+            continue
+        value = pl.col(column.name)
+        if column.words:
+            bad = table.filter(value.is_not_null() & ~value.is_in(column.words))
+            report(column, bad, "one of " + ", ".join(column.words))
+        if column.low is not None:
+            bad = table.filter(value < column.low)
+            report(column, bad, f"at least {column.low:g} {column.unit}".rstrip())
+        if column.high is not None:
+            bad = table.filter(value > column.high)
+            report(column, bad, f"at most {column.high:g} {column.unit}".rstrip())
+    for name in ("game", "season", "home", "away", "play", "kind", "period"):
+        report(BY_NAME[name], table.filter(pl.col(name).is_null()), "a value")
+    twice = table.filter(pl.struct("game", "play").is_duplicated())
+    report(BY_NAME["play"], twice, "each play number once a game")
+    beyond = table.filter(pl.col("distance") > pl.col("yards_to_goal"))
+    report(BY_NAME["distance"], beyond, "no more than yards_to_goal")
+    return found
+
+
+def refuse(found: list[str], what: str = "the play table") -> None:
+    """Raise one :class:`PlayTableError` with every fault found; nothing found, nothing done."""
+    if found:
+        raise PlayTableError(f"{what} has faults:\n  " + "\n  ".join(found))
+
+
+def validate(table: pl.DataFrame) -> pl.DataFrame:
+    """Check a conformed table against the schema and give it back unchanged.
+
+    Raises
+    ------
+    PlayTableError
+        Names every column at fault, how many rows, and an example with game and play number.
+    """
+    missing = [name for name in REQUIRED if name not in table.columns]
+    if missing:
+        raise PlayTableError(
+            f"the play table lacks the columns {', '.join(missing)}; see docs/play-table.md"
+        )
+    if len(table) == 0:
+        raise PlayTableError("the play table has no rows")
+    refuse(faults(table))
+    return table
