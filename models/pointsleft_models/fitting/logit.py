@@ -13,8 +13,12 @@ from dataclasses import dataclass
 import numpy as np
 import scipy.linalg
 import scipy.sparse as sp
+import scipy.special
 
 Array = np.ndarray
+
+#: A Cholesky factor as SciPy gives it.
+Curvature = tuple[Array, bool]
 
 #: Rows from which curvature is taken.
 CURVATURE_ROWS = 60_000
@@ -68,13 +72,8 @@ class LogitSolver:
         self._rng = rng
         self._transposed = design.T.tocsr()
         self._sample: tuple[Array, Array] | None = None
-        self._cholesky: tuple[Array, bool] | None = None
-
-    def on(self, design: sp.csr_matrix) -> LogitSolver:
-        """A solver for a nearby design that starts from the curvature found here."""
-        other = LogitSolver(design, self.penalty, self.orders, self._rng, self.offset)
-        other._cholesky = self._cholesky
-        return other
+        #: Factor of the curvature last taken; can be handed to a solver of a nearby problem.
+        self.curvature: Curvature | None = None
 
     def _loss(self, b: Array, trials: Array, yes: Array) -> tuple[float, Array]:
         eta = self.design @ b
@@ -127,7 +126,7 @@ class LogitSolver:
         while True:
             lifted = hessian + lift * np.eye(len(hessian))
             try:
-                self._cholesky = scipy.linalg.cho_factor(lifted, check_finite=False)
+                self.curvature = scipy.linalg.cho_factor(lifted, check_finite=False)
                 return
             except np.linalg.LinAlgError:
                 lift = max(10 * lift, 1e-9 * float(hessian.diagonal().max()))
@@ -166,10 +165,10 @@ class LogitSolver:
         value, gradient, probability, broken = self._objective(b, trials, yes)
         gain = np.inf
         for step in range(steps):
-            if step < fresh or self._cholesky is None:
+            if step < fresh or self.curvature is None:
                 self._curve(probability, trials, broken)
-            assert self._cholesky is not None
-            direction = -scipy.linalg.cho_solve(self._cholesky, gradient, check_finite=False)
+            assert self.curvature is not None
+            direction = -scipy.linalg.cho_solve(self.curvature, gradient, check_finite=False)
             slope = float(gradient @ direction)
             length = 1.0
             while True:
@@ -196,8 +195,8 @@ class LogitSolver:
 
 
 def expit(x: Array) -> Array:
-    """Logistic function, safe for large arguments."""
-    return 1 / (1 + np.exp(-np.clip(x, -40, 40)))
+    """Logistic function, safe for large arguments; keeps the precision it is given."""
+    return np.asarray(scipy.special.expit(x))
 
 
 def logit(p: Array) -> Array:

@@ -16,6 +16,9 @@ from pointsleft_models.fitting.logit import expit
 
 Array = np.ndarray
 
+#: Tables of one fit are added into one of at most so many entries.
+MOST_MERGED = 2_000_000
+
 #: First value and number of values of a variable.
 Range = tuple[int, int]
 
@@ -34,7 +37,7 @@ class Tabulated:
     def __init__(self, logit: FittedLogit, ranges: Mapping[str, Range]) -> None:
         self._ranges = {v: ranges[v] for v in logit.basis.variables}
         self._logit = logit
-        self._point = self._tables(logit.coefficients[:, None])
+        self._point = _merged(self._tables(logit.coefficients[:, None]), self._ranges)
         self._all: list[tuple[tuple[str, ...], Array]] | None = None
 
     @property
@@ -74,16 +77,35 @@ class Tabulated:
         for v, (first, size) in self._ranges.items():
             value = values[v]
             if isinstance(value, np.ndarray):
-                index[v] = np.clip(value - first, 0, size - 1)
+                index[v] = np.minimum(np.maximum(value - first, 0), size - 1)
             else:
                 index[v] = min(max(int(value) - first, 0), size - 1)
+        if len(tables) == 1:
+            names, table = tables[0]
+            return np.asarray(table[(slice(None), *(index[v] for v in names))])
         deep = max(np.ndim(i) for i in index.values())
         total: Any = 0.0
         for names, table in tables:
             part = table[(slice(None), *(index[v] for v in names))]
             total = total + part.reshape(part.shape + (1,) * (deep + 1 - part.ndim))
-        return total
+        return np.asarray(total)
 
     def probability(self, values: Mapping[str, Any], *, refits: bool = False) -> Array:
         """Probability, shaped like :meth:`eta`."""
         return expit(self.eta(values, refits=refits))
+
+
+def _merged(
+    tables: list[tuple[tuple[str, ...], Array]], ranges: Mapping[str, Range]
+) -> list[tuple[tuple[str, ...], Array]]:
+    """All tables of the point fit as one, the longest axis last, where that is small enough."""
+    names = sorted(ranges, key=lambda v: ranges[v][1])
+    shape = tuple(ranges[v][1] for v in names)
+    if int(np.prod(shape)) > MOST_MERGED or len(tables) == 1:
+        return tables
+    total = np.zeros((1, *shape), dtype=np.float32)
+    for variables, table in tables:
+        order = [0, *(1 + variables.index(v) for v in names if v in variables)]
+        wide = tuple(ranges[v][1] if v in variables else 1 for v in names)
+        total += table.transpose(order).reshape(1, *wide)
+    return [(tuple(names), total)]

@@ -50,9 +50,7 @@ class KickingLaw:
         values = {"kick_yards": yards, "year": self.year}
         return self._fits.logit("field goal").probability(values, refits=refits)
 
-    def field_goal(
-        self, at: Setting, *, odds: float = 0.0, refits: bool = False
-    ) -> OutcomeLaw:
+    def field_goal(self, at: Setting, *, odds: float = 0.0, refits: bool = False) -> OutcomeLaw:
         """The law of a field goal try, the log odds of a make moved by ``odds``.
 
         A miss is the other side's ball where it was kicked, at least its own 20.

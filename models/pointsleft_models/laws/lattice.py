@@ -146,17 +146,16 @@ def gain_cells(law: Array, low: int, yards_to_goal: int, stopped: Array | float)
     Array
         (fits, CELLS). A loss beyond the own goal line is a safety.
     """
-    fits, n = law.shape
+    fits = len(law)
     out = np.zeros((fits, CELLS))
-    spots = yards_to_goal - np.arange(low, low + n - 1)
-    field = law[:, :-1]
-    inside = spots <= SPOTS
-    out[:, SAFETY] = field[:, ~inside].sum(1)
-    share = np.broadcast_to(np.asarray(stopped, dtype=float), (fits,))[:, None]
-    kept = field[:, inside]
-    cells = spots[inside] - 1
-    out[:, RUNNING + cells] = kept * (1 - share)
-    out[:, STOPPED + cells] = kept * share
+    behind = max(yards_to_goal - low - SPOTS, 0)  # losses beyond the own goal line
+    if behind:
+        out[:, SAFETY] = law[:, :behind].sum(1)
+    kept = law[:, behind:-1][:, ::-1]  # from the goal line back
+    share = np.reshape(np.asarray(stopped, dtype=float), (-1, 1))
+    first = yards_to_goal - low - behind - kept.shape[1]  # spot of the longest gain, from 0
+    out[:, RUNNING + first : RUNNING + first + kept.shape[1]] = kept * (1 - share)
+    out[:, STOPPED + first : STOPPED + first + kept.shape[1]] = kept * share
     out[:, TOUCHDOWN] = law[:, -1]
     return out
 
@@ -173,8 +172,15 @@ def takeover_cells(law: Array, low: int, spot: int, fits: int) -> Array:
     """
     out = np.zeros((fits, CELLS))
     n = law.shape[1]
-    spots = np.clip(spot + np.arange(low, low + n - 1), 1, SPOTS)
-    for at, spot_reached in enumerate(spots):  # several returns can end at the same limit
-        out[:, OTHER + spot_reached - 1] += law[:, at]
+    first = spot + low  # spots rise by one a yard; those beyond a limit end at it
+    under = max(1 - first, 0)
+    over = max(first + n - 2 - SPOTS, 0)
+    body = law[:, under : n - 1 - over]
+    start = OTHER + max(first, 1) - 1
+    out[:, start : start + body.shape[1]] = body
+    if under:
+        out[:, OTHER] += law[:, :under].sum(1)
+    if over:
+        out[:, OTHER + SPOTS - 1] += law[:, n - 1 - over : n - 1].sum(1)
     out[:, DEFENSE_TOUCHDOWN] = law[:, -1]
     return out

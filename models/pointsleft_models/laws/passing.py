@@ -7,6 +7,7 @@ the catch for what the film says of this one.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -110,13 +111,22 @@ class ThrowParts:
             axis=-1,
         )
 
+    def point(self, odds: float = 0.0, pick_odds: float = 0.0) -> tuple[float, ...]:
+        """The point fit's chances of :data:`THROW_KINDS` as plain numbers, for speed."""
+        caught = 1 / (1 + math.exp(-float(self.catch[0]) - odds))
+        picked = 1 / (1 + math.exp(-float(self.pick[0]) - pick_odds))
+        lost, missed = float(self.lost[0]), 1 - caught
+        return caught * (1 - lost), caught * lost, missed * picked, missed * (1 - picked)
+
+    def seconds(self, odds: float = 0.0) -> float:
+        """Mean seconds that the play takes."""
+        caught = sum(self.point(odds)[:2])
+        return self.flight_seconds + RUN_AFTER_SECONDS * caught
+
     def law(self, odds: float = 0.0, pick_odds: float = 0.0) -> OutcomeLaw:
         """The law with the odds of catch and pick moved."""
         weights = self.weights(odds, pick_odds)
-        caught = float(weights[0, :2].sum())
-        return OutcomeLaw(
-            THROW_KINDS, weights, self.cells, self.flight_seconds + RUN_AFTER_SECONDS * caught
-        )
+        return OutcomeLaw(THROW_KINDS, weights, self.cells, self.seconds(odds))
 
 
 class PassingLaw:
@@ -128,41 +138,51 @@ class PassingLaw:
     def catch_odds(self, throw: Throw, at: Setting, *, refits: bool = False) -> Array:
         """Log odds (fits,) of a catch."""
         throw = throw.aimed(at.yards_to_goal)
-        values = self._values(throw, at)
-        eta = self._fits.logit("complete").eta(values, refits=refits)
-        eta = eta + self._added("complete", throw, values, refits)
-        return eta + throw.odds
+        return self._odds("complete", throw, at, refits) + throw.odds
 
     def pick_chance(self, throw: Throw, at: Setting, *, refits: bool = False) -> Array:
         """Chance (fits,) of an interception among passes not caught."""
         throw = throw.aimed(at.yards_to_goal)
-        values = self._values(throw, at)
-        eta = self._fits.logit("intercepted").eta(values, refits=refits)
-        eta = eta + self._added("intercepted", throw, values, refits)
-        return expit(eta + throw.pick_odds)
+        return expit(self._odds("intercepted", throw, at, refits) + throw.pick_odds)
 
     def parts(self, throw: Throw, at: Setting, *, refits: bool = False) -> ThrowParts:
         """The pieces of the law of a throw that leaves the hand."""
+        return self.pieces(throw, at, (throw.pressured,), refits=refits)[0]
+
+    def pieces(
+        self, throw: Throw, at: Setting, pressured: tuple[bool | None, ...], *, refits: bool = False
+    ) -> tuple[ThrowParts, ...]:
+        """The same throw under several kinds of pressure, which move its odds and no cell."""
         throw = throw.aimed(at.yards_to_goal)
-        values = self._values(throw, at)
-        lost = self._fits.logit("fumbled").probability({"air": throw.air_yards}, refits=refits)
-        pick = self._fits.logit("intercepted").eta(values, refits=refits)
         after = self._after(throw, at, refits)
-        spot = int(np.clip(at.yards_to_goal - throw.air_yards, -END_ZONE + 1, SPOTS))
-        cells = [
+        spot = min(max(at.yards_to_goal - throw.air_yards, -END_ZONE + 1), SPOTS)
+        lost = self._fits.logit("fumbled").probability({"air": throw.air_yards}, refits=refits)
+        branches = [
             after,
             fumble_cells(self._fits, after, at, refits),
             interception_cells(self._fits, throw.air_yards, spot, refits),
             at_cell(spot_cell(STOPPED, at.yards_to_goal)),
         ]
-        fits = max(len(c) for c in cells)
-        return ThrowParts(
-            catch=self.catch_odds(throw, at, refits=refits),
-            pick=pick + self._added("intercepted", throw, values, refits) + throw.pick_odds,
-            lost=lost,
-            cells=np.stack([np.broadcast_to(c, (fits, CELLS)) for c in cells], 1),
-            flight_seconds=BASE_SECONDS + SECONDS_A_YARD * max(throw.air_yards, 0),
+        fits = max(len(c) for c in branches)
+        cells = np.empty((fits, len(branches), CELLS))
+        for i, branch in enumerate(branches):
+            cells[:, i] = branch
+        flight = BASE_SECONDS + SECONDS_A_YARD * max(throw.air_yards, 0)
+        return tuple(
+            ThrowParts(
+                catch=self._odds("complete", own, at, refits) + own.odds,
+                pick=self._odds("intercepted", own, at, refits) + own.pick_odds,
+                lost=lost,
+                cells=cells,
+                flight_seconds=flight,
+            )
+            for own in (replace(throw, pressured=p) for p in pressured)
         )
+
+    def _odds(self, name: str, throw: Throw, at: Setting, refits: bool) -> Array:
+        values = self._values(throw, at)
+        eta = self._fits.logit(name).eta(values, refits=refits)
+        return eta + self._added(name, throw, values, refits)
 
     def law(self, throw: Throw, at: Setting, *, refits: bool = False) -> OutcomeLaw:
         """The law of a throw that leaves the hand."""

@@ -24,6 +24,7 @@ class RushingLaw:
 
     def __init__(self, library: Library) -> None:
         self._fits = library
+        self._sacks: dict[tuple[int, bool, bool], OutcomeLaw] = {}
 
     def run(
         self,
@@ -55,9 +56,7 @@ class RushingLaw:
         out = self._fits.logit("ran out of bounds").probability(clock, refits=refits)
         return self._carry(law, lost, low, at, out, refits, "run", RUN_SECONDS)
 
-    def run_law(
-        self, at: Setting, gap: str = "middle", *, odds: float = 0.0
-    ) -> tuple[Array, int]:
+    def run_law(self, at: Setting, gap: str = "middle", *, odds: float = 0.0) -> tuple[Array, int]:
         """Probability (n,) of net gains and the smallest gain; the last entry scores."""
         eta, low = self._run_eta(at, gap, False)
         return from_stops(expit(eta + odds))[0], low
@@ -105,6 +104,12 @@ class RushingLaw:
 
     def sack(self, at: Setting, *, refits: bool = False) -> OutcomeLaw:
         """The law of a sack that happens: yards lost, the ball lost, a safety."""
+        key = at.yards_to_goal, at.gun, refits
+        if key not in self._sacks:  # the same for every throw of a snap
+            self._sacks[key] = self._sack(at, refits)
+        return self._sacks[key]
+
+    def _sack(self, at: Setting, refits: bool) -> OutcomeLaw:
         low = self._fits.low("sack")
         behind = 100 - at.yards_to_goal
         values = {"gun": int(at.gun), "behind": min(behind, 25)}

@@ -59,12 +59,11 @@ def fumble_cells(
     """
     scored = library.logit("fumble returned").probability({"sacked": int(sacked)}, refits=refits)
     fits = max(len(carried), len(scored))
-    carried = np.broadcast_to(carried, (fits, CELLS))
-    share = np.broadcast_to(scored, (fits,))[:, None]
+    share = scored[:, None]
     kept = carried[:, RUNNING : RUNNING + SPOTS] + carried[:, STOPPED : STOPPED + SPOTS]
     out = np.zeros((fits, CELLS))
     out[:, OTHER : OTHER + SPOTS] = kept * (1 - share)
     # at the goal line the defense falls on it in its end zone: a touchback
     out[:, spot_cell(OTHER, TOUCHBACK_SPOT)] += carried[:, TOUCHDOWN]
-    out[:, DEFENSE_TOUCHDOWN] = (kept * share).sum(1) + carried[:, SAFETY]
+    out[:, DEFENSE_TOUCHDOWN] = kept.sum(1) * share[:, 0] + carried[:, SAFETY]
     return out

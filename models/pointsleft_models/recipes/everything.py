@@ -100,7 +100,7 @@ def fit_everything(
     for _ in progress(pool(jobs), len(todo), "fitting points and laws"):
         pass
     if not _is_done(folder, "wins", key):
-        _fit_wins(plan, folder, key, progress)
+        _fit_wins(plan, folder, key, progress, workers)
     return {name: load_fit(folder, name) for name in (*names, "wins")}
 
 
@@ -195,18 +195,12 @@ def _score_seasons(plays: pl.DataFrame, component: Component) -> tuple[int, ...]
     return wanted if len(seasons) > 1 else ()
 
 
-def _fit_wins(plan: FitPlan, folder: Path, key: str, progress: Progress) -> None:
+def _fit_wins(plan: FitPlan, folder: Path, key: str, progress: Progress, workers: int) -> None:
     plays = with_next_snap(plan.plays)
     points = _points_for_wins(plan, folder)
-    total = plan.refits + 1
-    ticks = iter(progress(range(total), total, "fitting wins"))
-
-    def tick(_: int) -> None:
-        next(ticks, None)
-
-    fit = fit_wins(plays, points, plan.rng("wins"), plan.resamples(), tick)
-    for _ in ticks:
-        pass
+    fit = fit_wins(
+        plays, points, plan.rng("wins"), plan.resamples(), workers=workers, progress=progress
+    )
     settings = {"key": key, "basis": win_basis().settings(), "rules": points.rules.name}
     save_fit(folder, _card(plan, "wins", win_rows(plays), settings, {}), fit.arrays("wins"))
 

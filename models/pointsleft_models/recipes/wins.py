@@ -2,21 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 import numpy as np
 import polars as pl
 import scipy.sparse as sp
 
 from pointsleft_models.fitting.fitted import FittedLogit
-from pointsleft_models.fitting.logit import LogitSolver
+from pointsleft_models.fitting.logit import Curvature, LogitSolver
 from pointsleft_models.fitting.resample import GameResamples
+from pointsleft_models.plays.reading import Progress, quiet
 from pointsleft_models.recipes.next_score import row_states
 from pointsleft_models.recipes.win_basis import win_basis
 from pointsleft_models.values.points import ExpectedPoints
 from pointsleft_models.values.wins import win_columns
 
 Array = np.ndarray
+
+#: Refits that one worker makes at a time.
+LOT = 4
+
+#: Columns of the play table that the fit needs.
+WANTED = (
+    "game", "down", "distance", "yards_to_goal", "half", "half_seconds", "lead",
+    "offense_timeouts", "defense_timeouts", "receives_second_half", "offense_home", "result",
+)  # fmt: skip
 
 
 def win_rows(plays: pl.DataFrame) -> pl.DataFrame:
@@ -30,40 +38,70 @@ def win_rows(plays: pl.DataFrame) -> pl.DataFrame:
     )
 
 
+def _design(rows: pl.DataFrame, points: ExpectedPoints) -> sp.csr_matrix:
+    at = row_states(rows)
+    second_half = float(points.receiving(np.array([1800]))[0])
+    chances, level = points.next_score.both(at)
+    columns = win_columns(at, points.worth_of(level, at), second_half, chances)
+    return win_basis().design(columns)
+
+
 def fit_wins(
     plays: pl.DataFrame,
     points: ExpectedPoints,
     rng: np.random.Generator,
     resamples: GameResamples | None = None,
-    each: Callable[[int], None] | None = None,
+    *,
+    workers: int = 1,
+    progress: Progress = quiet,
 ) -> FittedLogit:
     """Fit the win logit; refit r stands on refit r of the expected points.
 
     Parameters
     ----------
-    each
-        Called with the number of a refit once it is done (for progress).
+    workers
+        Processes; the fits do not depend on their number.
     """
-    rows = win_rows(plays)
-    at, result, games = row_states(rows), rows["result"].to_numpy(), rows["game"].to_numpy()
+    from joblib import Parallel, delayed
+
+    rows = win_rows(plays).select(WANTED)
+    result = rows["result"].to_numpy()
     basis = win_basis()
-
-    def design(refit: int) -> sp.csr_matrix:
-        own = points.only(refit)
-        second_half = float(own.receiving(np.array([1800]))[0])
-        columns = win_columns(at, own.points(at), second_half, own.next_score.probabilities(at))
-        return basis.design(columns)
-
-    solver = LogitSolver(design(0), basis.penalty(), basis.orders(), rng)
+    solver = LogitSolver(_design(rows, points), basis.penalty(), basis.orders(), rng)
     point = solver.fit(np.ones(len(result)), result, tolerance=1e-6, fresh=15)
-    again = []
-    for refit in range(0 if resamples is None else len(resamples)):
-        assert resamples is not None
-        w = resamples.rows(refit, games)
-        other = solver.on(design(1 + refit))
-        fit = other.fit(w, w * result, point.coefficients, tolerance=2e-6, fresh=0)
-        again.append(basis.ordered(fit.coefficients))
-        if each is not None:
-            each(refit)
+    count = 0 if resamples is None else len(resamples)
+    lots = [list(range(at, min(at + LOT, count))) for at in range(0, count, LOT)]
+    jobs = (
+        delayed(_refit)(
+            rows, [points.only(1 + r) for r in lot],
+            [resamples.rows(r, rows["game"].to_numpy()) for r in lot],
+            point.coefficients, solver.curvature,
+        )
+        for lot in lots
+        if resamples is not None
+    )  # fmt: skip
+    pool = Parallel(n_jobs=workers if len(lots) > 1 else 1, return_as="generator")
+    again = [b for lot in progress(pool(jobs), len(lots), "fitting wins") for b in lot]
     refits = np.array(again) if again else np.zeros((0, basis.size))
     return FittedLogit(basis, basis.ordered(point.coefficients), refits)
+
+
+def _refit(
+    rows: pl.DataFrame,
+    points: list[ExpectedPoints],
+    weights: list[Array],
+    start: Array,
+    curvature: Curvature | None,
+) -> list[Array]:
+    """Refits from a nearby start, with the curvature of the point fit."""  # fmt: skip
+    basis = win_basis()
+    result = rows["result"].to_numpy()
+    out = []
+    for own, w in zip(points, weights, strict=True):
+        solver = LogitSolver(
+            _design(rows, own), basis.penalty(), basis.orders(), np.random.default_rng(0)
+        )
+        solver.curvature = curvature
+        fit = solver.fit(w, w * result, start, tolerance=2e-6, fresh=0)
+        out.append(basis.ordered(fit.coefficients))
+    return out

@@ -113,21 +113,27 @@ class Valuation:
             (max(at.half_seconds - e.seconds, 0), e.weight)
             for e in self.clock.stopped(at, play_seconds)
         ]
-        points = wins = None
-        if with_points:
-            fits = 1 + self.points.refits if refits else 1
+        if not with_wins:
             raw = self.points.points_all(states) if refits else self.points.points(states)[None]
-            points = self._spread(raw * sign, blocks, fits)
-            for seconds, weight in moments:
-                points[:, 3 * SPOTS :] += weight * self._score_points(seconds, refits)
-        if with_wins:
-            wins = self._win_cells(at, team, blocks, ended, states, sign, moments, refits)
+            return Field(self._point_cells(raw, blocks, sign, moments, refits), None)
+        raw, wins = self._win_cells(at, team, blocks, ended, states, sign, moments, refits)
+        points = self._point_cells(raw, blocks, sign, moments, refits) if with_points else None
         return Field(points, wins)
+
+    def _point_cells(
+        self, raw: Array, blocks: list[_Block], sign: Array, moments: list[tuple[int, float]],
+        refits: bool,
+    ) -> Array:  # fmt: skip
+        points = self._spread(raw * sign, blocks, len(raw))
+        for seconds, weight in moments:
+            points[:, 3 * SPOTS :] += weight * self._score_points(seconds, refits)
+        return points
 
     def _win_cells(
         self, at: Setting, team: Team, blocks: list[_Block], ended: dict[int, float],
         states: States, sign: Array, moments: list[tuple[int, float]], refits: bool,
-    ) -> Array:  # fmt: skip
+    ) -> tuple[Array, Array]:  # fmt: skip
+        """Points of the states (fits, n), which wins need anyway, and wins of the cells."""
         fits = 1 + self.wins.refits if refits else 1
         book = KickoffBook(self._starts, fits)
 
@@ -141,7 +147,7 @@ class Valuation:
 
         ends()  # notes the kickoffs that are needed
         n = len(states)
-        raw = self._wins(joined(states, book.states()), refits)
+        points, raw = self.wins.with_points(joined(states, book.states()), refits=refits)
         book.close(raw[:, n:])
         scores, over = ends()
         own = np.where(sign > 0, raw[:, :n], 1 - raw[:, :n])
@@ -149,10 +155,7 @@ class Valuation:
         for first, weight in ended.items():
             wins[:, first : first + SPOTS] += weight * over[:, None]
         wins[:, 3 * SPOTS :] = scores
-        return wins
-
-    def _wins(self, at: States, refits: bool) -> Array:
-        return self.wins.wins_all(at) if refits else self.wins.wins(at)[None]
+        return points[:, :n], wins
 
     def _blocks(
         self, at: Setting, team: Team, play_seconds: float
@@ -282,7 +285,7 @@ class Valuation:
         """(fits,) chance to win before a kickoff."""
         book = KickoffBook(self._starts, 1 + self.wins.refits if refits else 1)
         book.wins(kickoff)
-        book.close(self._wins(book.states(), refits))
+        book.close(self.wins.with_points(book.states(), refits=refits)[1])
         return book.wins(kickoff)
 
 

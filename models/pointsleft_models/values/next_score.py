@@ -94,35 +94,41 @@ class NextScore:
     def _groups(self) -> list[_Group]:
         return _grouped([self.questions[q] for q in QUESTIONS])
 
-    def _eta_all(self, columns: Mapping[str, Array]) -> Array:
-        """(1 + refits, n, 6) log odds of every question under every fit."""
-        n = len(columns["down"])
-        out = np.empty((1 + self.refits, n, len(QUESTIONS)))
+    def _eta_all(self, columns: Mapping[str, Array], *, lead: bool) -> Array:
+        """(1 + refits, n, 6) log odds under every fit: the part with or without the score."""
+        n = len(columns[LEAD])
+        out = np.zeros((1 + self.refits, n, len(QUESTIONS)), dtype=np.float32)
         for group in self._groups:
-            eta = np.asarray(group.basis.design(columns, float) @ group.coefficients)
+            basis, coefficients = group.lead if lead else group.rest
+            eta = np.asarray(basis.design(columns) @ coefficients)
             out[:, :, group.members] = eta.reshape(n, -1, len(group.members)).transpose(1, 0, 2)
         return out
 
     def probabilities_all(self, at: States) -> Array:
         """(1 + refits, n, 7): the point fit first, then every refit."""
-        return _classes(self._eta_all(at.columns()))
+        columns = at.columns()
+        return _classes(self._eta_all(columns, lead=False) + self._eta_all(columns, lead=True))
 
     def both_all(self, at: States) -> tuple[Array, Array]:
         """(1 + refits, n, 7) chances at the score as it is, and with the score level."""
         columns = at.columns()
-        twice = {name: np.concatenate([c, c]) for name, c in columns.items()}
-        twice[LEAD] = np.concatenate([columns[LEAD], np.zeros_like(columns[LEAD])])
-        chances = _classes(self._eta_all(twice))
-        return chances[:, : len(at)], chances[:, len(at) :]
+        rest = self._eta_all(columns, lead=False)
+        own = self._eta_all(columns, lead=True)
+        level = self._eta_all(columns | {LEAD: np.zeros_like(at.lead)}, lead=True)
+        return _classes(rest + own), _classes(rest + level)
 
 
 @dataclass(frozen=True, slots=True)
 class _Group:
-    """Questions over the same axes: one design serves them all."""
+    """Questions over the same axes: one design serves them all.
 
-    basis: Basis
+    ``lead`` and ``rest`` are the terms with and without the score, each a basis and its
+    coefficients (p, (1 + refits) * members) in single precision.
+    """
+
     members: list[int]
-    coefficients: Array  # (p, (1 + refits) * members)
+    lead: tuple[Basis, Array]
+    rest: tuple[Basis, Array]
 
 
 def _grouped(logits: list[FittedLogit]) -> list[_Group]:
@@ -131,9 +137,19 @@ def _grouped(logits: list[FittedLogit]) -> list[_Group]:
         shapes.setdefault(tuple(term.axes for term in logit.basis.terms), []).append(i)
     groups = []
     for members in shapes.values():
+        basis = logits[members[0]].basis
         stacked = np.stack([logits[i].stacked() for i in members], axis=-1)  # fits, p, members
-        coefficients = stacked.transpose(1, 0, 2).reshape(stacked.shape[1], -1)
-        groups.append(_Group(logits[members[0]].basis, members, coefficients))
+        flat = stacked.transpose(1, 0, 2).reshape(stacked.shape[1], -1).astype(np.float32)
+        parts = basis.split(flat)
+        sides = []
+        for wanted in (True, False):
+            own = [
+                i for i, t in enumerate(basis.terms)
+                if (LEAD in [a.variable for a in t.axes]) == wanted
+            ]  # fmt: skip
+            terms = tuple(basis.terms[i] for i in own)
+            sides.append((Basis(terms), np.concatenate([parts[i] for i in own])))
+        groups.append(_Group(members, sides[0], sides[1]))
     return groups
 
 

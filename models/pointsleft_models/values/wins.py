@@ -137,24 +137,37 @@ class WinProbability:
 
     def regression(self, at: States) -> Array:
         """The fitted part alone (n,), without the exact ends."""
+        return self._regression(at)[1]
+
+    def _regression(self, at: States) -> tuple[Array, Array]:
+        """Expected points (n,) and the fitted win probability (n,)."""
         chances, level = self.points.next_score.both(at)
         points = self.points.worth_of(level, at)
         columns = win_columns(at, points, float(self._second_half[0, 0]), chances)
-        return expit(self._tables.eta(columns))
+        return points, expit(self._tables.eta(columns))
 
-    def _regression_all(self, at: States) -> Array:
+    def _regression_all(self, at: States) -> tuple[Array, Array]:
+        """The same under every fit, (1 + refits, n) each."""
         chances, level = self.points.next_score.both_all(at)
         points = self.points.worth_of_all(level, at)
         columns = win_columns(at, points, self._second_half, chances)
-        return expit(self._tables.eta_all(columns))
+        return points, expit(self._tables.eta_all(columns))
 
     def wins(self, at: States) -> Array:
         """Chance to win (n,), a tie counting half."""
-        return self._ends(at, self.regression(at)[None], fits=1)[0]
+        return self.with_points(at)[1][0]
 
     def wins_all(self, at: States) -> Array:
         """(1 + refits, n): the point fit first, then every refit."""
-        return self._ends(at, self._regression_all(at), fits=1 + self.refits)
+        return self.with_points(at, refits=True)[1]
+
+    def with_points(self, at: States, *, refits: bool = False) -> tuple[Array, Array]:
+        """Expected points and chances to win together, (fits, n) each: they share their work."""
+        if refits:
+            points, fitted = self._regression_all(at)
+            return points, self._ends(at, fitted, fits=1 + self.refits)
+        points, fitted = self._regression(at)
+        return points[None], self._ends(at, fitted[None], fits=1)
 
     def _ends(self, at: States, fitted: Array, fits: int) -> Array:
         lead, value = at.lead, fitted

@@ -135,9 +135,9 @@ def _values(worth: Worth, snap: Snap) -> dict[str, Any]:
             "id": model.id, "label": model.label, "chance": model.chance(),
             "sack": model.sack, "hits": model.hit, "assumed": list(model.assumed),
         }  # fmt: skip
-        for currency, (table, share) in by_currency.items():
-            entry[currency] = float(table[i])
-            entry[f"{currency}_best_share"] = share[i]
+        for name, (table, share) in by_currency.items():
+            entry[name] = float(table[i])
+            entry[f"{name}_best_share"] = share[i]
         data["options"].append(entry)
     return data
 

@@ -14,6 +14,7 @@ from pointsleft_models.values.field import Field, Team
 from pointsleft_models.values.overtime import overtime_phase
 from pointsleft_models.values.states import States, state_of
 
+from pointsleft.pricing.model import OptionModel
 from pointsleft.pricing.result import Currency
 
 Array = np.ndarray
@@ -94,6 +95,10 @@ class SnapValues:
         """(fits,) exact value of a law of a play that takes so many seconds."""
         cells = self.option_cells(currency, seconds, refits=refits)
         return law.value(cells)
+
+    def exact(self, model: OptionModel, currency: Currency) -> float:
+        """Exact value of an option under the point fit."""
+        return model.value(self.option_cells(currency, model.seconds)[0])
 
     def before(self, currency: Currency) -> float:
         """Value of the situation itself."""

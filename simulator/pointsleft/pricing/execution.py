@@ -24,8 +24,8 @@ from pointsleft.pricing.throws import ThrowModel, pick_odds
 Array = np.ndarray
 
 
-def executed_law(model: OptionModel, snap: Snap) -> OutcomeLaw:
-    """The law of the chosen option given how it was executed; its own law where ungraded."""
+def executed_law(model: OptionModel, snap: Snap) -> OutcomeLaw | None:
+    """The law of the chosen option given how it was executed; ``None`` where ungraded."""
     happened = snap.happened
     if isinstance(model, ThrowModel):
         graded = happened.placement is not None or happened.timing is not None
@@ -34,7 +34,7 @@ def executed_law(model: OptionModel, snap: Snap) -> OutcomeLaw:
             return _executed_throw(model, snap, graded)
     if isinstance(model, CarryModel) and happened.security is not None:
         return _executed_carry(model, happened.security)
-    return model.law()
+    return None
 
 
 def _executed_throw(model: ThrowModel, snap: Snap, graded: bool) -> OutcomeLaw:

@@ -16,7 +16,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from pointsleft_models.fitting.resample import partner
-from pointsleft_models.laws.lattice import OutcomeLaw
 
 from pointsleft.log.record import BLAME_PARTIES, Snap
 from pointsleft.pricing.actual import actual_value
@@ -73,23 +72,20 @@ def ledger(
     laws = [m.law() for m in models]
     seconds = [m.seconds for m in models]
 
-    def value_of(law: OutcomeLaw, at: int, given: SnapValues = values) -> float:
-        return float(given.value(law, currency, seconds[at])[0])
-
-    v = np.array([value_of(law, at) for at, law in enumerate(laws)])
+    v = np.array([values.exact(m, currency) for m in models])
     chances = np.array([1.0 if i == chosen else m.in_read.value for i, m in enumerate(models)])
     groups = [None if i == chosen else m.group for i, m in enumerate(models)]
     shares = best_shares(v, chances, groups)
     best_value = float(shares @ v)
     best = int(np.argmax(v))
     before = plain.before(currency)
-    executed = value_of(executed_law(models[chosen], snap), chosen)
+    executed = _executed(values, models[chosen], snap, currency, float(v[chosen]))
     came = actual_value(values, snap, following, currency, seconds[chosen])
     after = executed if came is None else came
     left = best_value - float(v[chosen])
     flag = 0.0
     if values.floor:
-        bare = np.array([value_of(law, at, plain) for at, law in enumerate(laws)])
+        bare = np.array([plain.exact(m, currency) for m in models])
         flag = best_value - float(expected_best(bare, chances, groups))
 
     again = _refit_values(values, models, currency) if settings.refits else None
@@ -129,6 +125,14 @@ def ledger(
         decisive=decisive(values, models, v, best, currency),
         blame=blame,
     )
+
+
+def _executed(
+    values: SnapValues, model: OptionModel, snap: Snap, currency: Currency, ungraded: float
+) -> float:
+    """Value of the chosen option given how it was executed; its own value where ungraded."""
+    law = executed_law(model, snap)
+    return ungraded if law is None else float(values.value(law, currency, model.seconds)[0])
 
 
 def verdict(share: float) -> Verdict:

@@ -94,6 +94,10 @@ class OptionModel(ABC):
     def law(self, judgement: float | None = None, *, refits: bool = False) -> OutcomeLaw:
         """The law with the judgement at a value (its own when ``None``)."""
 
+    def value(self, cells: Array) -> float:
+        """Exact value from the value of every cell (CELLS,), the judgement at its own value."""
+        return float(self.law().value(cells)[0])
+
     def values(self, judgements: Array, cells: Array) -> Array:
         """Value (n,) at each of n judgements, from the value of every cell (CELLS,).
 

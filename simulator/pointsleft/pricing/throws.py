@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TypeVar
 
 import numpy as np
@@ -89,6 +89,18 @@ class ThrowModel(OptionModel):
             ]
         )
 
+    def value(self, cells: Array) -> float:
+        odds = self.judged.value
+        branches = self.clean.cells[0] @ cells
+        total = float(self.clock.sacked[0]) * float(self.sacked.value(cells)[0])
+        for share, parts in (
+            (self.clock.on_time[0], self.clean),
+            (self.clock.hurried[0], self.pressed),
+        ):
+            chances = parts.point(odds, pick_odds(odds))
+            total += float(share) * sum(w * b for w, b in zip(chances, branches, strict=True))
+        return float(total)
+
     def values(self, judgements: Array, cells: Array) -> Array:
         odds = np.asarray(judgements, dtype=float)[:, None]
         out = np.zeros(len(odds))
@@ -124,19 +136,17 @@ def complete_chance(
     clean: ThrowParts, pressed: ThrowParts, clock: Protection, odds: float
 ) -> float:
     """Chance of a completion given that the ball is thrown, point fit."""
-    thrown = float(clock.on_time[0] + clock.hurried[0])
-    if thrown <= 0:
+    on_time, hurried = float(clock.on_time[0]), float(clock.hurried[0])
+    if on_time + hurried <= 0:
         return 0.0
-    on = float(clean.weights(odds)[0, :2].sum()) * float(clock.on_time[0])
-    off = float(pressed.weights(odds)[0, :2].sum()) * float(clock.hurried[0])
-    return (on + off) / thrown
+    on, off = sum(clean.point(odds)[:2]), sum(pressed.point(odds)[:2])
+    return (on_time * on + hurried * off) / (on_time + hurried)
 
 
 def _parts(
     worth: Worth, throw: Throw, at: Setting, *, refits: bool = False
 ) -> tuple[ThrowParts, ThrowParts]:
-    clean = worth.passing.parts(replace(throw, pressured=False), at, refits=refits)
-    pressed = worth.passing.parts(replace(throw, pressured=True), at, refits=refits)
+    clean, pressed = worth.passing.pieces(throw, at, (False, True), refits=refits)
     return clean, pressed
 
 
@@ -158,14 +168,13 @@ def throw_model(
     clock = protection(worth.models.library, out_mean, rush, depth, refits=False)
     clean, pressed = _parts(worth, throw, at)
     main = _window(snap, option, throw, assumed, lambda p: _odds_at(clean, pressed, clock, p))
-    law = clean.law(main.value)
     on_time, hurried, sacked = (float(x[0]) for x in (clock.on_time, clock.hurried, clock.sacked))
     hits = _hits(worth)
     return ThrowModel(
         id=option.id, kind=option.kind, label=label, judged=main, in_read=in_read,
         group=option.group, place=option.place, air_yards=throw.air_yards, third=throw.third,
-        window=option.window, reaction=option.reaction, seconds=law.seconds, on_time=on_time,
-        sack=sacked,
+        window=option.window, reaction=option.reaction, seconds=clean.seconds(main.value),
+        on_time=on_time, sack=sacked,
         hit=on_time * hits[0] + hurried * hits[1] + sacked * judged("hit.sack").value,
         assumed=tuple(assumed), worth=worth, setting=at, throw=throw, clean=clean,
         pressed=pressed, sacked=worth.rushing.sack(at), clock=clock, rush=rush,
