@@ -23,7 +23,7 @@ types: $(VENV)/.dev
 	$(BIN)/mypy
 
 bench: $(VENV)/.bench
-	env -u OPENBLAS_CORETYPE -u OPENBLAS_L2_SIZE $(BIN)/python -m benchmarks
+	env -u OPENBLAS_CORETYPE -u OPENBLAS_L2_SIZE $(BIN)/python -m pointsleft.bench
 
 fits: $(VENV)/.dev
 	env -u OPENBLAS_CORETYPE -u OPENBLAS_L2_SIZE $(BIN)/pointsleft fit \

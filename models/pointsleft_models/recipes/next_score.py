@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Mapping
 
 import numpy as np
 import polars as pl
 
+from pointsleft_models.fitting.basis import Basis
 from pointsleft_models.fitting.fitted import FittedLogit
 from pointsleft_models.fitting.logit import LogitSolver
 from pointsleft_models.fitting.resample import GameResamples
@@ -73,18 +74,18 @@ def fit_next_score(
     plays: pl.DataFrame,
     rng: np.random.Generator,
     resamples: GameResamples | None = None,
-    each: Callable[[str], None] | None = None,
+    bases: Mapping[str, Basis] | None = None,
 ) -> NextScore:
     """Fit the six questions, and again on every resample of games.
 
     Parameters
     ----------
-    each
-        Called with the name of a question once it is fitted (for progress).
+    bases
+        Basis of every question; the usual ones when absent.
     """
     rows = next_score_rows(plays)
     columns, y, games = row_states(rows).columns(), labels(rows), rows["game"].to_numpy()
-    bases = next_score_bases()
+    bases = bases or next_score_bases()
     fitted = {}
     for (question, (asked, yes)), own in zip(ASKED.items(), rng.spawn(len(ASKED)), strict=True):
         here = np.isin(y, asked)
@@ -101,8 +102,6 @@ def fit_next_score(
             again.append(basis.ordered(fit.coefficients))
         refits = np.array(again) if again else np.zeros((0, basis.size))
         fitted[question] = FittedLogit(basis, basis.ordered(point.coefficients), refits)
-        if each is not None:
-            each(question)
     return NextScore(fitted)
 
 

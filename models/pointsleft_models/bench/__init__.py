@@ -1,0 +1,1 @@
+"""Measured scores of the value models beside general-purpose learners (extra ``bench``)."""

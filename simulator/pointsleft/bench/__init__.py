@@ -1,0 +1,1 @@
+"""Measured speed and scores: ``make bench`` runs them and writes docs/bench.md."""

@@ -1,0 +1,131 @@
+"""How long things take, as ratios to something measured in the same run where one is named."""
+
+from __future__ import annotations
+
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+from pointsleft_models.bundle import load_worth
+
+from pointsleft.cli.demo import demo_log
+from pointsleft.log import read_log
+from pointsleft.log.check import is_decision
+from pointsleft.pricing.draws import AliasTable
+from pointsleft.pricing.snap import prepare
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """One figure beside its goal."""
+
+    what: str
+    value: float
+    unit: str
+    goal: str
+
+
+def _command(*arguments: str, repeats: int = 5) -> float:
+    """Median seconds from start to exit of a command."""
+    times = []
+    for _ in range(repeats):
+        start = time.perf_counter()
+        subprocess.run(
+            [sys.executable, "-m", "pointsleft.cli", *arguments], check=True, capture_output=True
+        )
+        times.append(time.perf_counter() - start)
+    return statistics.median(times)
+
+
+def commands() -> list[Measured]:
+    """Whole commands, start to exit."""
+    with tempfile.TemporaryDirectory() as folder:
+        price = _command("price", str(demo_log()), "--out", folder)
+    return [
+        Measured("`pointsleft price` on the demo, 10,000 draws, all refits", price, "s", "5 s"),
+        Measured("`pointsleft --help`", _command("--help"), "s", "0.6 s"),
+    ]
+
+
+def exact_value(repeats: int = 40) -> list[Measured]:
+    """Exact values of a snap with four options in both currencies, from logged snap to numbers."""
+    worth = load_worth("professional", 2019)
+    snaps = [s for s in read_log(demo_log()).snaps if is_decision(s) and len(s.options) == 4]
+
+    def run() -> None:
+        for snap in snaps:
+            values, _, models = prepare(worth, snap)
+            for currency in values.currencies:
+                for model in models:
+                    values.exact(model, currency)
+
+    run()
+    times = []
+    for _ in range(repeats):
+        start = time.perf_counter()
+        run()
+        times.append((time.perf_counter() - start) / len(snaps))
+    return [
+        Measured(
+            f"exact value of one snap with four options, both currencies ({len(snaps)} snaps)",
+            1000 * statistics.median(times), "ms", "1 ms",
+        )
+    ]  # fmt: skip
+
+
+def draws(size: int = 1_000_000, repeats: int = 15) -> list[Measured]:
+    """Draws from the law of a throw, as a share of raw uniform draws in the same process."""
+    worth = load_worth("professional", 2019)
+    snap = next(s for s in read_log(demo_log()).snaps if is_decision(s))
+    _, _, models = prepare(worth, snap)
+    law = models[-1].law().mixture()[0]
+    table = AliasTable(law[law > 0])
+    rng = np.random.default_rng(1)
+    ratios = []
+    for _ in range(repeats):
+        start = time.perf_counter()
+        rng.random(size)
+        raw = time.perf_counter() - start
+        start = time.perf_counter()
+        table.draw(rng, size)
+        ratios.append(raw / (time.perf_counter() - start))
+    return [
+        Measured("draws of an outcome, as a share of raw uniform draws",
+                 statistics.median(ratios), "", "0.25")
+    ]  # fmt: skip
+
+
+def reading() -> list[Measured]:
+    """The archive: first parse of all seasons, and again from the cache."""
+    import os
+
+    from pointsleft_models.plays.sources import read_source
+
+    with tempfile.TemporaryDirectory() as folder:
+        before = os.environ.get("POINTSLEFT_CACHE")
+        os.environ["POINTSLEFT_CACHE"] = folder
+        try:
+            start = time.perf_counter()
+            read_source("archive")
+            first = time.perf_counter() - start
+            again = []
+            for _ in range(3):
+                start = time.perf_counter()
+                read_source("archive")
+                again.append(time.perf_counter() - start)
+            size = sum(p.stat().st_size for p in Path(folder).rglob("*.parquet"))
+        finally:
+            if before is None:
+                del os.environ["POINTSLEFT_CACHE"]
+            else:
+                os.environ["POINTSLEFT_CACHE"] = before
+    return [
+        Measured("first parse of all eleven seasons", first, "s", "30 s"),
+        Measured(f"the same from its cache ({size / 1e6:.0f} MB)", statistics.median(again), "s",
+                 "0.5 s"),
+    ]  # fmt: skip

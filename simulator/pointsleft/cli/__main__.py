@@ -1,0 +1,5 @@
+"""``python -m pointsleft.cli``."""
+
+from pointsleft.cli.main import main
+
+main()
