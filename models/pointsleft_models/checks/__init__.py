@@ -1,0 +1,1 @@
+"""Figures behind the judgements, worked out again from the data."""
