@@ -29,6 +29,7 @@ MODELS = {
     "bundle": USING - {"bundle"},
     "recipes": USING | {"plays"},
     "checks": FITTING_UP,
+    "bench": FITTING_UP,
     "cards": FITTING_UP | {"checks"},
 }
 SIMULATOR = {
@@ -37,6 +38,7 @@ SIMULATOR = {
     "game": {"log", "pricing"},
     "report": {"log", "pricing", "game"},
     "cli": {"log", "pricing", "game", "report"},
+    "bench": {"log", "pricing", "game", "report", "cli"},
     "reference": {"log", "pricing", "game", "report", "cli"},
 }
 
@@ -47,7 +49,8 @@ ACROSS = {
     "game": USING,
     "report": {"football"},
     "cli": FITTING_UP,
-    "reference": FITTING_UP | {"cards"},
+    "bench": FITTING_UP | {"bench"},
+    "reference": FITTING_UP | {"checks", "cards"},
 }
 
 
