@@ -2,8 +2,9 @@
 
 Newton's method; the curvature of a large table is taken from a random part of its rows, which
 changes the path and not the end point: gradients are exact. Order constraints are held by a
-steep penalty on what breaks them (found again at every step); what is left of a break is of
-rounding size and mended by :meth:`~pointsleft_models.fitting.basis.Basis.ordered`.
+steep penalty on what breaks them (found again at every step, its curvature too: a resample of
+games breaks other orders than all of them do); what is left of a break is of rounding size and
+mended by :meth:`~pointsleft_models.fitting.basis.Basis.ordered`.
 """
 
 from __future__ import annotations
@@ -17,8 +18,8 @@ import scipy.special
 
 Array = np.ndarray
 
-#: A Cholesky factor as SciPy gives it.
-Curvature = tuple[Array, bool]
+#: Curvature (p, p) of data and penalty, without that of broken orders.
+Curvature = Array
 
 #: Rows from which curvature is taken.
 CURVATURE_ROWS = 60_000
@@ -72,8 +73,9 @@ class LogitSolver:
         self._rng = rng
         self._transposed = design.T.tocsr()
         self._sample: tuple[Array, Array] | None = None
-        #: Factor of the curvature last taken; can be handed to a solver of a nearby problem.
+        #: The curvature last taken; can be handed to a solver of a nearby problem.
         self.curvature: Curvature | None = None
+        self._factor: tuple[Array, Curvature, tuple[Array, bool]] | None = None
 
     def _loss(self, b: Array, trials: Array, yes: Array) -> tuple[float, Array]:
         eta = self.design @ b
@@ -82,16 +84,17 @@ class LogitSolver:
         return float((trials * np.logaddexp(0, eta) - yes * eta).sum()), expit(eta)
 
     def _objective(self, b: Array, trials: Array, yes: Array) -> tuple[float, Array, Array, Array]:
+        """Value, gradient (p,), probability (n,), and which orders (q,) are broken."""
         value, probability = self._loss(b, trials, yes)
         stiff = self.penalty @ b
         value += 0.5 * float(b @ stiff)
         gradient = self._transposed @ (trials * probability - yes) + stiff
-        broken = self.orders[self.orders @ b < 0] if len(self.orders) else self.orders
-        if len(broken):
-            gap = broken @ b
+        gap = self.orders @ b
+        broken = gap < 0
+        if broken.any():
             heavy = self._order_weight(trials)
-            value += 0.5 * heavy * float(gap @ gap)
-            gradient = gradient + heavy * (broken.T @ gap)
+            value += 0.5 * heavy * float(gap[broken] @ gap[broken])
+            gradient = gradient + heavy * (self.orders[broken].T @ gap[broken])
         return value, gradient, probability, broken
 
     def _order_weight(self, trials: Array) -> float:
@@ -108,7 +111,7 @@ class LogitSolver:
             self._sample = rows, self.design[rows].toarray()
         return self._sample
 
-    def _curve(self, probability: Array, trials: Array, broken: Array) -> None:
+    def _curve(self, probability: Array, trials: Array) -> None:
         rows, part = self._curvature_rows(trials)
         q = probability[rows]
         if len(rows) < self.design.shape[0]:
@@ -117,19 +120,20 @@ class LogitSolver:
             w = np.maximum(q * (1 - q), 1e-6) * trials
         exact = part.size < 5_000_000
         scaled = part * np.sqrt(w).astype(float if exact else part.dtype)[:, None]
-        hessian = (scaled.T @ scaled).astype(float) + self.penalty
-        if len(broken):
-            hessian += self._order_weight(trials) * broken.T @ broken
-        # single-precision products can leave tiny negative directions; lifting them bends the
-        # path only
-        lift = 0.0 if exact else 1e-9 * float(hessian.diagonal().max())
-        while True:
-            lifted = hessian + lift * np.eye(len(hessian))
-            try:
-                self.curvature = scipy.linalg.cho_factor(lifted, check_finite=False)
-                return
-            except np.linalg.LinAlgError:
-                lift = max(10 * lift, 1e-9 * float(hessian.diagonal().max()))
+        self.curvature = (scaled.T @ scaled).astype(float) + self.penalty
+
+    def _direction(self, gradient: Array, trials: Array, broken: Array) -> Array:
+        """Newton's step (p,) with the orders that are broken now."""
+        assert self.curvature is not None
+        known = self._factor
+        if known is None or known[1] is not self.curvature or (known[0] != broken).any():
+            hessian = self.curvature
+            if broken.any():
+                own = self.orders[broken]
+                hessian = hessian + self._order_weight(trials) * (own.T @ own)
+            self._factor = broken, self.curvature, _factored(hessian)
+        assert self._factor is not None
+        return -np.asarray(scipy.linalg.cho_solve(self._factor[2], gradient, check_finite=False))
 
     def fit(
         self,
@@ -150,7 +154,7 @@ class LogitSolver:
         start
             Coefficients to start from.
         tolerance
-            Stop when a step gains less than this a trial.
+            Stop when a step gains less than this a trial and promised no more.
         fresh
             Steps that take new curvature; 0 reuses what an earlier fit left (for refits from
             a nearby start).
@@ -166,9 +170,8 @@ class LogitSolver:
         gain = np.inf
         for step in range(steps):
             if step < fresh or self.curvature is None:
-                self._curve(probability, trials, broken)
-            assert self.curvature is not None
-            direction = -scipy.linalg.cho_solve(self.curvature, gradient, check_finite=False)
+                self._curve(probability, trials)
+            direction = self._direction(gradient, trials, broken)
             slope = float(gradient @ direction)
             length = 1.0
             while True:
@@ -180,7 +183,7 @@ class LogitSolver:
                 return self._finish(b, trials, yes, step)
             b, gain = b + length * direction, value - new[0]
             value, gradient, probability, broken = new
-            if gain / total < tolerance:
+            if max(gain, -0.5 * slope) / total < tolerance:
                 return self._finish(b, trials, yes, step + 1)
         raise FitError(
             f"no rest after {steps} steps ({self.design.shape[0]} rows, "
@@ -192,6 +195,19 @@ class LogitSolver:
     def _finish(self, b: Array, trials: Array, yes: Array, steps: int) -> LogitFit:
         loss, _ = self._loss(b, trials, yes)
         return LogitFit(b, loss / max(float(trials.sum()), 1.0), steps)
+
+
+def _factored(hessian: Array) -> tuple[Array, bool]:
+    """Cholesky factor; single-precision products can leave tiny negative directions, and lifting
+    them bends the path only."""
+    lift, least = 0.0, 1e-9 * float(hessian.diagonal().max())
+    while True:
+        try:
+            lifted = hessian + lift * np.eye(len(hessian)) if lift else hessian
+            factor, lower = scipy.linalg.cho_factor(lifted, check_finite=False)
+            return factor, bool(lower)
+        except np.linalg.LinAlgError:
+            lift = max(10 * lift, least)
 
 
 def expit(x: Array) -> Array:

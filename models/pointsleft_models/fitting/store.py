@@ -9,10 +9,12 @@ from __future__ import annotations
 import hashlib
 import io
 import json
+import zlib
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any
+from zipfile import BadZipFile
 
 import numpy as np
 
@@ -109,8 +111,11 @@ def load_fit(folder: Path, name: str) -> StoredFit:
             f"no fit {name!r} in {folder} ({error.filename} is missing); "
             "install again or run: pointsleft fit"
         ) from None
-    except (OSError, ValueError) as error:
-        raise StoreError(f"fit {name!r} in {folder} cannot be read: {error}") from None
+    except (OSError, ValueError, EOFError, BadZipFile, zlib.error) as error:
+        raise StoreError(
+            f"fit {name!r} in {folder} cannot be read ({error}); install again or run: "
+            "pointsleft fit"
+        ) from None
     if about.pop("format", None) != FORMAT:
         raise StoreError(
             f"fit {name!r} in {folder} has another format than this release reads ({FORMAT}); "

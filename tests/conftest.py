@@ -1,0 +1,75 @@
+"""What every test may ask for: the shipped models, and skips that say why."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from importlib import metadata
+from pathlib import Path
+
+import pytest
+from pointsleft_models.bundle import Models, Worth, load_models
+from pointsleft_models.football.rules import rule_set
+
+#: Where participation data lie when the environment does not say: beside the clone.
+PARTICIPATION = Path(__file__).parents[2] / "shared/data/participation_2016_2019.parquet"
+
+
+@pytest.fixture(scope="session")
+def models() -> Models:
+    """The shipped professional fits."""
+    return load_models("professional")
+
+
+@pytest.fixture(scope="session")
+def worth(models: Models) -> Worth:
+    """The shipped professional fits under the rules of 2019."""
+    return models.under(rule_set("professional", 2019))
+
+
+def participation_file() -> Path:
+    """Participation data: the file that POINTSLEFT_PARTICIPATION names, or the usual one."""
+    return Path(os.environ.get("POINTSLEFT_PARTICIPATION", PARTICIPATION))
+
+
+def _no_archive() -> str | None:
+    from pointsleft_models.plays.archive_files import PACKAGE
+
+    try:
+        metadata.distribution(PACKAGE)
+    except metadata.PackageNotFoundError:
+        return f"the play-by-play archive ({PACKAGE}) is not installed"
+    return None
+
+
+def _no_participation() -> str | None:
+    if participation_file().is_file():
+        return None
+    return "no participation file (name one in POINTSLEFT_PARTICIPATION)"
+
+
+def _no_network() -> str | None:
+    if os.environ.get("POINTSLEFT_NETWORK"):
+        return None
+    return "calls a public server; set POINTSLEFT_NETWORK=1 to allow it"
+
+
+def _no_browser() -> str | None:
+    names = ("chromium", "chromium-browser", "chrome")
+    return None if any(map(shutil.which, names)) else "Chromium is not installed"
+
+
+#: Marker -> why its tests cannot run here, ``None`` when they can.
+NEEDS = {
+    "archive": _no_archive,
+    "participation": _no_participation,
+    "network": _no_network,
+    "browser": _no_browser,
+}
+
+
+def pytest_runtest_setup(item: pytest.Item) -> None:
+    """Skip what this machine lacks the means for."""
+    for marker, missing in NEEDS.items():
+        if item.get_closest_marker(marker) is not None and (why := missing()) is not None:
+            pytest.skip(why)
