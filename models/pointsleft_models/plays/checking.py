@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import polars as pl
 
+from pointsleft_models.plays.cells import TYPES
 from pointsleft_models.plays.schema import BY_NAME, COLUMNS, REQUIRED, Column
 
 
@@ -11,14 +12,9 @@ class PlayTableError(ValueError):
     """A table that does not fit the schema; the message lists every fault."""
 
 
-def _dtype(kind: str) -> pl.DataType:
-    kinds = {"text": pl.String, "int": pl.Int32, "float": pl.Float64, "bool": pl.Boolean}
-    return kinds[kind]()
-
-
 def dtypes() -> dict[str, pl.DataType]:
     """Polars type of every column, in the table's order."""
-    return {column.name: _dtype(column.kind) for column in COLUMNS}
+    return {column.name: TYPES[column.kind] for column in COLUMNS}
 
 
 def conform(table: pl.DataFrame) -> pl.DataFrame:
@@ -32,7 +28,7 @@ def conform(table: pl.DataFrame) -> pl.DataFrame:
     unread = []
     out: list[pl.Expr | pl.Series] = []
     for column in COLUMNS:
-        dtype = _dtype(column.kind)
+        dtype = TYPES[column.kind]
         if column.name not in table.columns:
             out.append(pl.lit(None, dtype=dtype).alias(column.name))
             continue

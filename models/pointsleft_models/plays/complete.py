@@ -14,6 +14,18 @@ import polars as pl
 from pointsleft_models.plays import derive, scores
 
 NEXT = ("next_score", "next_score_clock", "drives_to_score")
+SCORED = ("touchdown", "defense_touchdown", "safety")
+POINTS = ("points_offense", "points_defense")
+TIMEOUTS = ("offense_timeouts", "defense_timeouts")
+
+#: Columns that follow from required ones alone.
+FOLLOWING = ("half", "half_seconds", "game_seconds", "defense", "offense_home", "lead")
+
+#: Columns worked out where a table lacks them.
+DERIVED = (
+    *FOLLOWING, *POINTS, *SCORED, *TIMEOUTS, *NEXT, "no_play", "receives_second_half", "drive",
+    "result",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,11 +57,11 @@ def complete(table: pl.DataFrame, known_finals: pl.DataFrame | None = None) -> C
     events, finals = scores.score_events(stepped), scores.finals(stepped)
     table = stepped.drop("_home", "_away", "_home_step", "_away_step")
     lacking = _Lacking(table)
-    table = lacking.fill(table, ("points_offense", "points_defense"), lambda t: _points(t, events))
+    table = lacking.fill(table, POINTS, lambda t: _points(t, events))
     table = lacking.fill(table, ("no_play",), _no_play)
-    table = lacking.fill(table, ("touchdown", "defense_touchdown", "safety"), _scored)
+    table = lacking.fill(table, SCORED, _scored)
     if "timeout_by" not in lacking:
-        table = lacking.fill(table, ("offense_timeouts", "defense_timeouts"), derive.timeouts)
+        table = lacking.fill(table, TIMEOUTS, derive.timeouts)
     table = lacking.fill(table, ("receives_second_half",), derive.second_half_receiver)
     table = lacking.fill(table, ("drive",), derive.drives)
     table = lacking.fill(table, NEXT, lambda t: derive.next_scores(t, events))

@@ -34,7 +34,6 @@ def team_scores(table: pl.DataFrame) -> pl.DataFrame:
 
 def _own_points(offense: bool, columns: list[str]) -> pl.Expr:
     """Points of one side on a row by the row's own columns, tries counted; null: not said."""
-    side, other = ("offense", "defense") if offense else ("defense", "offense")
     said: list[pl.Expr] = []
     tried = pl.lit(0)
     if "kick_result" in columns:
@@ -53,9 +52,8 @@ def _own_points(offense: bool, columns: list[str]) -> pl.Expr:
         said.append(pl.when(pl.col(touchdown)).then(6))
     if not offense and "safety" in columns:
         said.append(pl.when(pl.col("safety")).then(2))
-    points = f"points_{side}"
-    both = {points, f"points_{other}"} <= set(columns)
-    if both:
+    points = "points_offense" if offense else "points_defense"
+    if points in columns:
         said.insert(0, pl.col(points))
     own = pl.coalesce(*said, pl.lit(0)) if said else pl.lit(0)
     return pl.when(pl.col("kind").is_in(TRIES)).then(tried).otherwise(own).cast(pl.Int32)
