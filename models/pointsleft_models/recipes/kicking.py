@@ -58,7 +58,8 @@ def _punts(plays: pl.DataFrame) -> pl.DataFrame:
             touchback=pl.col("kick_result") == "touchback",
             blocked=pl.col("kick_result") == "blocked",
             returned_score=pl.col("points_defense") == 6,
-            kept=pl.col("next_offense") == pl.col("offense"),
+            # after a return that scores the next snap is the punting side's, by the kickoff
+            kept=(pl.col("next_offense") == pl.col("offense")) & (pl.col("points_defense") == 0),
             start=100 - pl.col("next_yards_to_goal"),
         )
     )
