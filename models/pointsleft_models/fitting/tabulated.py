@@ -82,13 +82,14 @@ class Tabulated:
                 index[v] = min(max(int(value) - first, 0), size - 1)
         if len(tables) == 1:
             names, table = tables[0]
-            return np.asarray(table[(slice(None), *(index[v] for v in names))])
+            # tables are kept in single precision, laws add up in double
+            return np.asarray(table[(slice(None), *(index[v] for v in names))], dtype=float)
         deep = max(np.ndim(i) for i in index.values())
         total: Any = 0.0
         for names, table in tables:
             part = table[(slice(None), *(index[v] for v in names))]
             total = total + part.reshape(part.shape + (1,) * (deep + 1 - part.ndim))
-        return np.asarray(total)
+        return np.asarray(total, dtype=float)
 
     def probability(self, values: Mapping[str, Any], *, refits: bool = False) -> Array:
         """Probability, shaped like :meth:`eta`."""
