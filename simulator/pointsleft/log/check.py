@@ -14,6 +14,9 @@ from pointsleft.log.record import LoggedGame, Snap
 #: How a row of the template is known: its note begins so.
 EXAMPLE = "example row"
 
+#: Play families, and results, that are calls of the clock.
+CLOCK_CALLS = ("spike", "kneel")
+
 
 @dataclass(frozen=True, slots=True)
 class CheckReport:
@@ -65,7 +68,13 @@ class CheckReport:
 
 
 def is_decision(snap: Snap) -> bool:
-    """Whether a snap can be priced: something was chosen and there was something else."""
+    """Whether a snap can be priced: something was chosen and there was something else.
+
+    A spike or a kneel is a call of the clock, never a throw or a run, whatever options stand
+    beside it.
+    """
+    if snap.call.family in CLOCK_CALLS or snap.happened.result in CLOCK_CALLS:
+        return False
     return snap.situation is not None and snap.happened.chosen is not None and len(snap.options) > 1
 
 
