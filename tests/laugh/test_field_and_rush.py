@@ -123,6 +123,7 @@ def test_the_safety_is_noticed_when_the_field_has_no_end(
         return out
 
     monkeypatch.setattr(rushing, "gain_cells", endless)
+    monkeypatch.setattr(worth.rushing, "_sacks", {})  # sacks that were worked out before
     with pytest.raises(AssertionError):
         sacked_behind_the_goal_line(worth)
 
