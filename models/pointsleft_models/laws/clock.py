@@ -110,7 +110,8 @@ class ClockLaw:
         else:  # the last entry is "the half ran out" and stays apart
             waits = [*condense(seconds[:-1], law[:-1], POINTS), (limit, float(law[-1]))]
         for s, w in waits:
-            used = max(1, round(s) + more)
+            ran_out = s >= at.half_seconds
+            used = at.half_seconds if ran_out else max(1, round(s) + more)
             if rules.two_minute_stop and at.half_seconds > 120 > at.half_seconds - used:
                 used = max(at.half_seconds - 120, 1)
             points.append(Elapsed(min(used, at.half_seconds), False, False, keep * w))

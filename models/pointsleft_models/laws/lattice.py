@@ -99,7 +99,7 @@ def mix(parts: list[tuple[Array | float, OutcomeLaw]]) -> OutcomeLaw:
     parts
         Weight (a number or (fits,)) and law; weights sum to 1.
     """
-    fits = max(law.fits for _, law in parts)
+    fits = max(max(law.fits, np.size(weight)) for weight, law in parts)
     kinds = tuple(kind for _, law in parts for kind in law.kinds)
     weights = np.concatenate(
         [
