@@ -81,7 +81,7 @@ def cleaned(name: str, dtype: pl.DataType, words: tuple[str, ...] = ()) -> pl.Ex
         return pl.when(~raw.is_nan()).then(raw)
     elif dtype != pl.String:
         return raw
-    raw = raw.str.strip_chars()
+    raw = raw.str.strip_chars().str.replace(r"^'('*[=+\-@\t\r])", "$1")
     missing = [spelling for spelling in MISSING if spelling not in words]
     return pl.when(~raw.str.to_lowercase().is_in(missing)).then(raw)
 
@@ -93,7 +93,7 @@ def readable(dtype: pl.DataType) -> bool:
 
 
 def _text(column: Column, raw: pl.Expr) -> pl.Expr:
-    text = raw.cast(pl.String).str.replace(r"^'('*[=+\-@\t\r])", "$1")
+    text = raw.cast(pl.String)
     if not column.words:
         return text
     known = {_plain_word(word): word for word in column.words}

@@ -10,9 +10,10 @@ import codecs
 import csv
 import shutil
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
 import polars as pl
@@ -31,22 +32,32 @@ class FileError(ValueError):
     """A file that cannot be read as a table; the message says why and what to do."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Opened:
-    """A file's columns, still unread.
+    """A file's columns, still unread: until :attr:`frame` is asked for, only the header is known.
 
     Attributes
     ----------
-    frame
-        Columns under plain names (lower case, underscores) and :data:`ROW`.
+    scan
+        Starts reading.
+    columns
+        Plain names (lower case, underscores).
     decimal_comma
         Numbers may be written with a comma.
     """
 
     path: Path
-    frame: pl.LazyFrame
+    scan: Callable[[], pl.LazyFrame]
     columns: tuple[str, ...]
     decimal_comma: bool
+
+    @cached_property
+    def frame(self) -> pl.LazyFrame:
+        """The columns and :data:`ROW`."""
+        try:
+            return self.scan()
+        except (OSError, pl.exceptions.PolarsError) as error:
+            raise FileError(_diagnosis(self.path, error)) from None
 
     def collect(self, frame: pl.LazyFrame) -> pl.DataFrame:
         """Read what ``frame``, made from :attr:`frame`, asks for; in pieces, to spare memory.
@@ -64,6 +75,7 @@ class Opened:
 
 def plain(name: str) -> str:
     """A header as it is compared: lower case, underscores for blanks and dashes."""
+    name = "".join(c if c.isprintable() else " " for c in name)
     return "_".join(name.strip().lower().replace("-", " ").replace("_", " ").split())
 
 
@@ -97,9 +109,8 @@ def _parquet(path: Path) -> Opened:
     except (OSError, pl.exceptions.PolarsError) as error:
         raise FileError(f"{path} is no readable Parquet file: {_first_line(error)}") from None
     renamed = _plain_names(path, names)
-    return Opened(
-        path, frame.rename(renamed).with_row_index(ROW, 1), tuple(renamed.values()), False
-    )
+    renamed_frame = frame.rename(renamed).with_row_index(ROW, 1)
+    return Opened(path, lambda: renamed_frame, tuple(renamed.values()), False)
 
 
 def _text(path: Path, readable: Path) -> Opened:
@@ -113,15 +124,19 @@ def _text(path: Path, readable: Path) -> Opened:
     # columns without a header carry nothing we know
     headers = [name if name.strip() else f"_blank_{at}" for at, name in enumerate(names)]
     renamed = _plain_names(path, headers)
-    frame = pl.scan_csv(
-        readable,
-        separator=separator,
-        infer_schema=False,
-        with_column_names=lambda found: list(renamed.values()),
-        row_index_name=ROW,
-        row_index_offset=2,
-    )
-    return Opened(path, frame, tuple(renamed.values()), separator != ",")
+    columns = tuple(renamed.values())
+
+    def scan() -> pl.LazyFrame:
+        return pl.scan_csv(
+            readable,
+            separator=separator,
+            infer_schema=False,
+            with_column_names=lambda found: list(columns),
+            row_index_name=ROW,
+            row_index_offset=2,
+        )
+
+    return Opened(path, scan, columns, separator != ",")
 
 
 def _plain_names(path: Path, names: list[str]) -> dict[str, str]:

@@ -2,7 +2,8 @@
 
 A play table states the score before every row. What a row scored is the rise to the next row;
 after the last row of a game it is what the row itself says. Rows may be missing, so a touchdown
-may show with its try (7 or 8 points at once) and belongs to the row before the gap.
+may show with its try (7 or 8 points at once) and belongs to the row before the gap. A gap over
+two field goals cannot be told from a touchdown; one over more is found.
 """
 
 from __future__ import annotations
