@@ -1,0 +1,236 @@
+"""Expected points against figures from papers and from the archive itself.
+
+Labels: seen (read in the source or its abstract), quoted (read in a text that quotes it),
+memory (recalled, not looked up), measured (counted on the archive).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import polars as pl
+import pytest
+from engine import look
+from pointsleft_models.bundle import Models, Worth
+from pointsleft_models.football.rules import rule_set
+from pointsleft_models.recipes.next_score import labels, next_score_rows, row_states
+from pointsleft_models.values.next_score import CLASSES
+from pointsleft_models.values.states import states
+
+#: Carter & Machol 1971, Operations Research 19:541-544: first and ten, 1969 games (memory).
+CARTER_MACHOL = {
+    95: -1.245, 85: -0.637, 75: 0.236, 65: 0.923, 55: 1.538,
+    45: 2.392, 35: 3.167, 25: 3.681, 15: 4.572, 5: 6.041,
+}  # fmt: skip
+
+#: Mean next score of first and tens with more than two minutes left in the half, by yards to
+#: goal from .. to, 2009-2019 (measured; points gross: touchdown 7, field goal 3, safety 2).
+NEXT_SCORE_MEANS = {
+    (96, 99): -0.61, (91, 95): -0.11, (81, 90): 0.36, (71, 80): 0.78, (61, 70): 1.51,
+    (51, 60): 2.13, (41, 50): 2.68, (31, 40): 3.49, (21, 30): 4.16, (11, 20): 4.75, (1, 10): 5.11,
+}  # fmt: skip
+
+POINTS = {
+    "none": 0, "touchdown": 7, "field goal": 3, "safety": 2,
+    "safety against": -2, "field goal against": -3, "touchdown against": -7,
+}  # fmt: skip
+
+
+def first_and_ten(worth: Worth, yards_to_goal: object) -> np.ndarray:
+    return worth.points.points(states(yards_to_goal=yards_to_goal))
+
+
+def test_carter_machol_1971_same_shape(worth: Worth) -> None:
+    """Correlation over their ten points at least .99 (memory).
+
+    The modern curve lies above theirs in a team's own territory. Theirs counts a touchdown as
+    7 whatever follows; ours is net of the kickoff, so the gross curve is held to it as well.
+    """
+    spots = np.array(list(CARTER_MACHOL))
+    theirs = np.array(list(CARTER_MACHOL.values()))
+    net = first_and_ten(worth, spots)
+    gross = worth.points.gross_points(states(yards_to_goal=spots))
+    assert np.corrcoef(net, theirs)[0, 1] >= 0.99
+    assert np.corrcoef(gross, theirs)[0, 1] >= 0.99
+    own = spots > 50
+    assert (net[own] > theirs[own]).all()
+
+
+def test_carroll_palmer_thorn_1988_midfield(worth: Worth) -> None:
+    """Their straight line: -2 at the own goal, +2 at midfield, +6 at the other (memory)."""
+    assert float(first_and_ten(worth, 50)[0]) == pytest.approx(2.0, abs=0.4)
+
+
+def test_romer_2002_zero_crossing_and_slope(worth: Worth) -> None:
+    """NBER working paper 9024 (quoted): own 1 -1.6, zero at the own 15, a point in 18 yards.
+
+    In the modern game the zero lies between the own 3 and the own 20 and the slope between the
+    twenties is .055 to .08 a yard. The own 1 itself is -0.6 on the archive (own 1 to 5,
+    measured) and near -0.9 in our fit: passing and kicking have improved since.
+    """
+    spots = np.arange(1, 100)
+    curve = first_and_ten(worth, spots)
+    crossing = 100 - int(spots[np.argmin(np.abs(curve))])
+    assert 3 <= crossing <= 20
+    assert 0.055 <= (curve[19] - curve[79]) / 60 <= 0.08
+    assert -1.6 < curve[98] < 0
+
+
+def test_romer_2006_goal_line_and_kickoff(models: Models) -> None:
+    """J. Political Economy 114:340-365: first and goal at the 1 about 5.55 (memory), receiving
+    a kickoff +0.62 (quoted). Own fit within .6 and .5, under the rules of his seasons' kickoff
+    (from the 30, touchback at the 20)."""
+    worth = models.under(rule_set("professional", 2009))
+    assert float(worth.points.points(states(yards_to_goal=1))[0]) == pytest.approx(5.55, abs=0.6)
+    assert float(worth.points.receiving(np.array([1500]))[0]) == pytest.approx(0.62, abs=0.5)
+
+
+def test_points_are_net_of_the_kickoff(worth: Worth) -> None:
+    """A touchdown is worth its points and the try, less what the receiver gets."""
+    seconds = np.array([1200])
+    k = float(worth.points.receiving(seconds)[0])
+    gross = worth.points.gross_points(states(yards_to_goal=1, half_seconds=1200))[0]
+    net = worth.points.points(states(yards_to_goal=1, half_seconds=1200))[0]
+    assert 0.5 * k < gross - net < k
+
+
+def critical_distance(worth: Worth, yards_to_goal: int) -> float:
+    """Fourth-down distance at which going for it is worth what the better kick is."""
+    ball = f"own {100 - yards_to_goal}" if yards_to_goal > 50 else f"opp {yards_to_goal}"
+    before = None
+    for distance in range(1, 16):
+        kicks = "fg punt" if yards_to_goal > 25 else "fg"
+        priced = look(
+            worth, ball=ball if yards_to_goal != 50 else "50", down=4,
+            distance=min(distance, yards_to_goal), options=f"gfi {kicks}",
+        ).points  # fmt: skip
+        gain = priced["go"] - max(value for name, value in priced.items() if name != "go")
+        if gain < 0:
+            return 0.0 if before is None else distance - 1 + before / (before - gain)
+        before = gain
+    return 15.0
+
+
+def test_romer_2006_critical_fourth_down_distance(models: Models) -> None:
+    """Own 10: 3, midfield 5, opp 45 6.5, opp 33 9.8, opp 21 4 (memory).
+
+    The shape must hold: it rises to a peak between the 40 and the 30, then falls. Ours peaks at
+    the 40 to 37 and is down to 7 at the 33, where he has 9.8: kickers of 2009 make from the 33
+    what those of 1998-2000 did not try, so the ground between punt and kick has moved out.
+    """
+    worth = models.under(rule_set("professional", 2009))
+    ours = {spot: critical_distance(worth, spot) for spot in (90, 70, 60, 50, 45, 40, 35, 30, 21)}
+    peak = max(ours, key=lambda spot: ours[spot])
+    assert 30 <= peak <= 40
+    rising = [ours[s] for s in (70, 60, 50, 45, 40)]
+    assert rising == sorted(rising)
+    assert ours[peak] > ours[30] > ours[21]
+    assert ours[90] == pytest.approx(3, abs=1)
+    assert ours[50] == pytest.approx(5, abs=1.5)
+    assert ours[45] == pytest.approx(6.5, abs=2)
+    assert ours[21] == pytest.approx(4, abs=1.5)
+
+
+def test_brill_2024_points_go_to_zero_as_the_half_runs_out(worth: Worth) -> None:
+    """Brill, Yurko & Wyner, figure 2 (seen): first and ten at the own 20, three seconds left,
+    is worth nothing; a plain multinomial logit misses it. Within .1 of 0."""
+    for half in (1, 2):
+        late = worth.points.points(states(yards_to_goal=80, half_seconds=[3, 2, 1], half=half))
+        assert np.abs(late).max() < 0.1
+        assert np.abs(late[0]) <= np.abs(first_and_ten(worth, 80))
+
+
+def test_yurko_2019_fourth_and_goal_at_the_one_with_38_seconds(worth: Worth) -> None:
+    """Yurko, Ventura & Horowitz 2019, 2.3 (seen): 2.78, from a multinomial logit; within .5.
+
+    Ours is above that band in a first half, and must be: a kick from here is made .98 of the
+    time, so the field goal and the kickoff after it alone come to about 2.9, and whoever goes
+    for it expects more. What has to hold is that floor, and that points at hand are not worth a
+    touchdown. On the archive such plays came to what the next check prints: few, and between.
+    """
+    at = states(down=4, distance=1, yards_to_goal=1, half_seconds=38, half=[1, 2])
+    first, second = worth.points.points(at)
+    kick = float(worth.kicking.make_chance(19)[0])
+    by_kick = kick * (3 - float(worth.points.receiving(np.array([33]))[0]))
+    print(f"published 2.78, ours {first:.2f} and {second:.2f}, the kick alone {by_kick:.2f}")
+    assert kick > 0.97
+    assert first > by_kick
+    assert second > 2.78 - 0.5
+    assert max(first, second) < 4.5
+
+
+@pytest.mark.archive
+def test_measured_fourth_and_goal_at_the_one_late_in_a_half(
+    archive: pl.DataFrame, worth: Worth
+) -> None:
+    """The plays behind the figure above (13 to 63 s left): too few to fit, so they are shown.
+
+    Ours must lie within twice their error.
+    """
+    rows = next_score_rows(archive).filter(
+        (pl.col("down") == 4)
+        & (pl.col("yards_to_goal") == 1)
+        & pl.col("half_seconds").is_between(13, 63)
+    )
+    rows = rows.with_columns(
+        value=pl.col("next_score").replace_strict(POINTS, return_dtype=pl.Float64),
+        fit=pl.Series(gross_by_score(worth, rows)),
+    )
+    for (half,), here in rows.group_by("half", maintain_order=True):
+        print(f"half {half}: {len(here)} plays, {here['value'].mean()}, ours {here['fit'].mean()}")
+    error = float(rows["value"].to_numpy().std()) / len(rows) ** 0.5
+    assert len(rows) > 15
+    assert abs(rows["value"].to_numpy().mean() - rows["fit"].to_numpy().mean()) < 2 * error
+
+
+def gross_by_score(worth: Worth, rows: pl.DataFrame) -> np.ndarray:
+    """Mean gross next score by the fit, at the score that each row had."""
+    chances = worth.models.next_score.probabilities(row_states(rows))
+    return np.asarray(chances @ np.array([POINTS[c] for c in CLASSES]))
+
+
+@pytest.mark.archive
+def test_measured_next_score_by_field_position(archive: pl.DataFrame, worth: Worth) -> None:
+    """Mean next score of first and ten over two minutes from the half.
+
+    The archive's own figures hold within .02, and the fit within 2.5 errors of each.
+    """
+    rows = next_score_rows(archive).filter(
+        (pl.col("down") == 1) & (pl.col("distance") == 10) & (pl.col("half_seconds") > 120)
+    )
+    rows = rows.with_columns(
+        value=pl.col("next_score").replace_strict(POINTS, return_dtype=pl.Float64),
+        fit=pl.Series(gross_by_score(worth, rows)),
+    )
+    for (low, high), published in NEXT_SCORE_MEANS.items():
+        here = rows.filter(pl.col("yards_to_goal").is_between(low, high))
+        values = here["value"].to_numpy()
+        assert values.mean() == pytest.approx(published, abs=0.02), (low, high)
+        error = values.std() / len(values) ** 0.5
+        assert abs(here["fit"].to_numpy().mean() - values.mean()) < 2.5 * error, (low, high)
+
+
+@pytest.mark.archive
+def test_yurko_2019_calibration(archive: pl.DataFrame, worth: Worth) -> None:
+    """Calibration error .013 with 5% bins, seven classes and their weights (section 2.1.2,
+    seen; ordinal logit .022); above .016 is a defect.
+
+    Theirs leaves one season out. Here the shipped fit is held to the plays it was fitted on,
+    which it must pass first; the figure out of sample is printed by the benchmark.
+    """
+    rows = next_score_rows(archive)
+    chances = worth.models.next_score.probabilities(row_states(rows))
+    truth = labels(rows)
+    error = []
+    total = []
+    for at in range(len(CLASSES)):
+        bins = np.clip(np.round(chances[:, at] / 0.05), 0, 20).astype(int)
+        n = np.bincount(bins, minlength=21)
+        seen = np.bincount(bins, truth == at, minlength=21)
+        said = np.bincount(bins, chances[:, at], minlength=21)
+        full = n > 0
+        gap = np.abs(seen[full] - said[full]) / n[full]
+        error.append((gap * n[full]).sum() / n.sum())
+        total.append((truth == at).sum())
+    weighted = np.average(error, weights=total)
+    print("calibration", dict(zip(CLASSES, np.round(error, 4), strict=True)), weighted)
+    assert weighted <= 0.013
