@@ -89,6 +89,13 @@ class Game:
             self.row("time-out", None, timeout_by=side)
             self.left[side] -= 1
 
+    def lost_challenge(self, row: Row) -> None:
+        """A time-out charged on the row of a play: it is gone from the next row on."""
+        side = "home" if self.rng.random() < 0.5 else "away"
+        if self.left[side]:
+            row["timeout_by"] = side
+            self.left[side] -= 1
+
     def attempt(self, side: str) -> None:
         """A try, at times after a time-out, at times cancelled and repeated."""
         if self.rng.random() < 0.1:
@@ -123,7 +130,9 @@ class Game:
                 self.timeout("home" if self.rng.random() < 0.5 else "away")
             draw = self.rng.random()
             if draw < 0.05:
-                self.row("penalty", side, **at)
+                row = self.row("penalty", side, **at)
+                if draw < 0.01:
+                    self.lost_challenge(row)
                 continue
             if down == 4:
                 return self._kick(side, spot, at)
@@ -131,6 +140,8 @@ class Game:
             gain = int(self.rng.integers(-9, -1) if kind == "sack" else self.rng.integers(-3, 25))
             gain = min(gain, spot)
             row = self.row(kind, side, gain=gain, **at)
+            if 0.05 < draw < 0.08:
+                self.lost_challenge(row)
             going = self.run_clock()
             if draw > 0.97:  # turned over and carried all the way
                 self.scores(row, self.other(side), "touchdown")

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
+
 import polars as pl
 
 from pointsleft_models.plays.cells import TYPES
@@ -10,6 +13,19 @@ from pointsleft_models.plays.schema import BY_NAME, COLUMNS, REQUIRED, Column
 
 class PlayTableError(ValueError):
     """A table that does not fit the schema; the message lists every fault."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing wrong with a table, and the games in which it is."""
+
+    text: str
+    games: frozenset[str]
+
+    @classmethod
+    def at(cls, text: str, bad: pl.DataFrame) -> Fault:
+        """A fault of the games of some rows."""
+        return cls(text, frozenset(bad["game"].drop_nulls()))
 
 
 def dtypes() -> dict[str, pl.DataType]:
@@ -46,20 +62,21 @@ def conform(table: pl.DataFrame) -> pl.DataFrame:
     return table.select(out)
 
 
-def faults(table: pl.DataFrame) -> list[str]:
+def faults(table: pl.DataFrame) -> list[Fault]:
     """Everything in a conformed table that the schema does not allow, one line a fault.
 
     Each line names the column, how many rows, and an example with game and play number.
     """
-    found = []
+    found: list[Fault] = []
 
     def report(column: Column, bad: pl.DataFrame, expected: str) -> None:
         if len(bad):
             row = bad.row(0, named=True)
-            found.append(
+            text = (
                 f"column {column.name}: {len(bad)} rows, e.g. {row[column.name]!r} in game "
                 f"{row['game']!r} play {row['play']}; expected {expected}"
             )
+            found.append(Fault.at(text, bad))
 
     for column in COLUMNS:
         if column.name not in table.columns:
@@ -83,10 +100,15 @@ def faults(table: pl.DataFrame) -> list[str]:
     return found
 
 
-def refuse(found: list[str], what: str = "the play table") -> None:
+def listed(found: Sequence[Fault], what: str = "the play table") -> str:
+    """One message with every fault."""
+    return f"{what} has faults:\n  " + "\n  ".join(fault.text for fault in found)
+
+
+def refuse(found: Sequence[Fault], what: str = "the play table") -> None:
     """Raise one :class:`PlayTableError` with every fault found; nothing found, nothing done."""
     if found:
-        raise PlayTableError(f"{what} has faults:\n  " + "\n  ".join(found))
+        raise PlayTableError(listed(found, what))
 
 
 def validate(table: pl.DataFrame) -> pl.DataFrame:

@@ -164,7 +164,8 @@ def _situation(kickoff: pl.Expr) -> dict[str, pl.Expr]:
         "temperature": pl.col("temp").round().cast(pl.Int32),
         "wind": pl.col("wind").round().cast(pl.Int32),
         "play": pl.col("play_id"),
-        "no_play": (pl.col("play_type") == "no_play").fill_null(False) & ~_yes("timeout"),
+        "no_play": (pl.col("play_type") == "no_play").fill_null(False)
+        & (pl.col("kind") != "time-out"),
         "period": pl.col("qtr"),
         "offense_score": pl.when(at_home).then("_home").otherwise("_away"),
         "defense_score": pl.when(at_home).then("_away").otherwise("_home"),

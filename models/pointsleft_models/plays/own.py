@@ -11,7 +11,7 @@ from pathlib import Path
 import polars as pl
 
 from pointsleft_models.plays import cells, checking, own_faults
-from pointsleft_models.plays.checking import PlayTableError
+from pointsleft_models.plays.checking import Fault, PlayTableError
 from pointsleft_models.plays.complete import complete
 from pointsleft_models.plays.files import ROW, FileError, Opened, opened
 from pointsleft_models.plays.reading import Reading
@@ -20,7 +20,9 @@ from pointsleft_models.plays.schema import COLUMNS, REQUIRED, Column
 _BAD = "_bad"
 
 
-def read_own(path: str | Path, *, games: pl.DataFrame | None = None) -> Reading:
+def read_own(
+    path: str | Path, *, games: pl.DataFrame | None = None, leave_out: bool = False
+) -> Reading:
     """Read a user's own table.
 
     Parameters
@@ -29,6 +31,8 @@ def read_own(path: str | Path, *, games: pl.DataFrame | None = None) -> Reading:
         Final scores to hold the plays against: ``game``, ``home_points``, ``away_points``
         (see :mod:`~pointsleft_models.plays.games`). Without it a game's final score is that of
         its last row and what that row scored.
+    leave_out
+        Leave games with faults out, with the reason, instead of refusing the table.
 
     Returns
     -------
@@ -39,7 +43,8 @@ def read_own(path: str | Path, *, games: pl.DataFrame | None = None) -> Reading:
     ------
     PlayTableError
         Lists every fault of the file: columns missing, cells of the wrong type with their row,
-        values out of range, scores that go backwards, play numbers used twice.
+        values out of range, scores that go backwards, play numbers used twice. With
+        ``leave_out`` only faults that belong to no game, and a table that has no game left.
     """
     path = Path(path)
     try:
@@ -50,21 +55,53 @@ def read_own(path: str | Path, *, games: pl.DataFrame | None = None) -> Reading:
     if len(table) == 0:
         raise PlayTableError(f"{path} has no rows below the header")
     found += checking.faults(table) + own_faults.faults(table)
-    checking.refuse(found, str(path))
+    games_read = table["game"].n_unique()
+    left_out: dict[str, str] = {}
+    if leave_out and all(fault.games for fault in found):
+        left_out = _reasons(table, found)
+        table = table.filter(~pl.col("game").is_in(list(left_out)))
+    elif found:
+        raise PlayTableError(checking.listed(found, str(path)) + _hint(table, found))
     done = complete(table, games)
+    left_out |= done.left_out
     if len(done.plays) == 0:
-        reasons = "\n  ".join(f"game {game!r}: {why}" for game, why in done.left_out.items())
+        reasons = "\n  ".join(f"game {game!r}: {why}" for game, why in left_out.items())
         raise PlayTableError(f"{path}: no game of it adds up\n  {reasons}")
     return Reading(
         source=path.name,
         plays=checking.validate(checking.conform(done.plays)),
-        games_read=done.games,
-        finals_reproduced=done.games - len(done.left_out),
-        left_out=done.left_out,
+        games_read=games_read,
+        finals_reproduced=games_read - len(left_out),
+        left_out=dict(sorted(left_out.items())),
     )
 
 
-def _typed(file: Opened) -> tuple[pl.DataFrame, list[str]]:
+def _reasons(table: pl.DataFrame, found: list[Fault]) -> dict[str, str]:
+    """Game -> its own first fault, and how many more it has."""
+    games = sorted(frozenset[str]().union(*(fault.games for fault in found)))
+    reasons = {}
+    for game in games:
+        rows = table.filter(pl.col("game") == game)
+        own = [fault.text for fault in (*checking.faults(rows), *own_faults.faults(rows))]
+        # cells that could not be read are empty by now: only the whole table's list has them
+        own = own or [fault.text for fault in found if game in fault.games]
+        reasons[game] = own[0] + (f" (and {len(own) - 1} more)" if len(own) > 1 else "")
+    return reasons
+
+
+def _hint(table: pl.DataFrame, found: list[Fault]) -> str:
+    """That the other games can be read without those at fault, where that is so."""
+    faulty = frozenset[str]().union(*(fault.games for fault in found))
+    others = table["game"].n_unique() - len(faulty)
+    if others == 0 or not all(fault.games for fault in found):
+        return ""
+    return (
+        f"\n{len(faulty)} games have faults, {others} have none: mend the table, or leave the "
+        "games with faults out (--leave-out)"
+    )
+
+
+def _typed(file: Opened) -> tuple[pl.DataFrame, list[Fault]]:
     """The schema's columns of a file, each of its type, and the cells that cannot be."""
     missing = [name for name in REQUIRED if name not in file.columns]
     if missing:
@@ -77,7 +114,10 @@ def _typed(file: Opened) -> tuple[pl.DataFrame, list[str]]:
     odd = [column for column in ours if not cells.readable(types[column.name])]
     checking.refuse(
         [
-            f"column {c.name} is of type {types[c.name]}; expected {cells.ACCEPTED[c.kind]}"
+            Fault(
+                f"column {c.name} is of type {types[c.name]}; expected {cells.ACCEPTED[c.kind]}",
+                frozenset(),
+            )
             for c in odd
         ],
         str(file.path),
@@ -95,7 +135,7 @@ def _typed(file: Opened) -> tuple[pl.DataFrame, list[str]]:
             pl.any_horizontal(bad.values()).alias(_BAD),
         )
     )
-    found: list[str] = []
+    found: list[Fault] = []
     if table[_BAD].any():
         asked = rows.select(
             expression
@@ -104,13 +144,17 @@ def _typed(file: Opened) -> tuple[pl.DataFrame, list[str]]:
                 bad[name].sum().alias(f"{name} count"),
                 raw[name].filter(bad[name]).first().cast(pl.String).alias(f"{name} example"),
                 pl.col(ROW).filter(bad[name]).first().alias(f"{name} row"),
+                values["game"].filter(bad[name]).unique().implode().alias(f"{name} games"),
             )
         )
         counts = file.collect(asked).row(0, named=True)
         found = [
-            f"column {c.name}: {counts[f'{c.name} count']} cells, e.g. "
-            f"{_short(counts[f'{c.name} example'])} in row {counts[f'{c.name} row']}; expected "
-            f"{cells.ACCEPTED[c.kind]}"
+            Fault(
+                f"column {c.name}: {counts[f'{c.name} count']} cells, e.g. "
+                f"{_short(counts[f'{c.name} example'])} in row {counts[f'{c.name} row']}; "
+                f"expected {cells.ACCEPTED[c.kind]}",
+                frozenset(game for game in counts[f"{c.name} games"] if game is not None),
+            )
             for c in rest
             if counts[f"{c.name} count"]
         ]

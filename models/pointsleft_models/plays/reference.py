@@ -46,7 +46,7 @@ ones alone (half, seconds left, defense, lead) must agree with them. Other colum
   `home_spread`, `roof`, `temperature`, `wind`) says the final from outside.
 - A game whose rows do not add up to its final score is left out by name, with the reason. Faults
   in the cells (down 5, a score that falls, a play number twice) are listed all at once with game
-  and play, and nothing is read until they are mended.
+  and play, and nothing is read until they are mended, or `--leave-out` leaves their games out.
 - Time-outs left need `timeout_by` on the rows of the time-outs, or the two columns themselves.
 - Who receives the second half follows from the kickoff row of the first quarter.
 """

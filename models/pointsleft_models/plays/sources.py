@@ -33,6 +33,7 @@ def read_source(
     *,
     participation: str | Path | None = None,
     games: str | Path | None = None,
+    leave_out: bool = False,
     progress: Progress = quiet,
 ) -> Reading:
     """Read any source into the neutral play table.
@@ -46,6 +47,8 @@ def read_source(
     games
         A games file (CSV or Parquet): spread, roof and weather are joined, and the plays of a
         table of one's own are held against its final scores.
+    leave_out
+        Leave games with faults out of a table of one's own instead of refusing it.
 
     Raises
     ------
@@ -65,7 +68,7 @@ def read_source(
             raise UnknownSourceError(f"{path}: no such file")
     try:
         about = None if games is None else read_games_file(games)
-        reading = _reading(text, about, participation is None, progress)
+        reading = _reading(text, about, leave_out, participation is None, progress)
         if about is not None:
             reading = replace(reading, plays=join_games(reading.plays, about))
         if participation is not None:
@@ -76,7 +79,11 @@ def read_source(
 
 
 def _reading(
-    text: str, games: pl.DataFrame | None, own_participation: bool, progress: Progress
+    text: str,
+    games: pl.DataFrame | None,
+    leave_out: bool,
+    own_participation: bool,
+    progress: Progress,
 ) -> Reading:
     name, colon, rest = text.partition(":")
     if name == "archive":
@@ -107,7 +114,7 @@ def _reading(
         return read_archive_cached(path, progress=progress)
     from pointsleft_models.plays.own import read_own
 
-    return read_own(path, games=games)
+    return read_own(path, games=games, leave_out=leave_out)
 
 
 def _seasons(text: str, listed: str) -> tuple[int, ...]:

@@ -37,6 +37,11 @@ MOST_NAMED = 20
     type=click.Path(path_type=Path),
     help="Games table: finals, spread, roof, weather (Parquet or CSV).",
 )
+@click.option(
+    "--leave-out",
+    is_flag=True,
+    help="Leave games with faults out of a table of your own, instead of refusing it.",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print what was read as JSON.")
 @guarded
 def command(
@@ -44,6 +49,7 @@ def command(
     out: Path | None,
     participation: Path | None,
     games: Path | None,
+    leave_out: bool,
     as_json: bool,
 ) -> None:
     """Read SOURCE into the neutral play table and say what is in it.
@@ -60,7 +66,13 @@ def command(
     if out is not None:
         _check_out(out, (Path(source), participation, games), as_json)
     try:
-        reading = read_source(source, participation=participation, games=games, progress=progress)
+        reading = read_source(
+            source,
+            participation=participation,
+            games=games,
+            leave_out=leave_out,
+            progress=progress,
+        )
     except UnknownSourceError as error:
         stop(str(error), WRONG_USE, as_json=as_json)
     except SourceError as error:

@@ -80,6 +80,13 @@ def test_kinds_of_play(kind: str, columns: dict[str, Any]) -> None:
     assert row["timeout_by"] == ("home" if kind == "time-out" else None)
 
 
+def test_a_time_out_charged_on_a_play_leaves_the_play_what_it_was() -> None:
+    charged = {"timeout": 1, "timeout_team": "Birch"}
+    assert one(**charged)["kind"] == "pass"
+    row = one(**charged, play_type="no_play", penalty=1)
+    assert (row["kind"], row["no_play"], row["timeout_by"]) == ("penalty", True, "away")
+
+
 def test_the_kicking_team_is_the_offense_of_a_kickoff() -> None:
     row = one(play_type="kickoff", down=None, yardline_100=35)
     assert (row["offense"], row["yards_to_goal"], row["down"]) == ("Alder", 65, None)

@@ -95,6 +95,16 @@ def test_faults_leave_with_one_and_write_nothing(table: Path, tmp_path: Path) ->
     assert "column period" in json.loads(run(bad, "--json").stdout)["error"]
 
 
+def test_games_with_faults_are_left_out_when_asked(table: Path, tmp_path: Path) -> None:
+    bad = tmp_path / "bad.csv"
+    wrong = pl.when(pl.col("game") == "g00").then(13).otherwise("period").alias("period")
+    pl.read_csv(table).with_columns(wrong).write_csv(bad)
+    assert "--leave-out" in run(bad).stderr
+    result = run(bad, "--leave-out", "--json")
+    assert result.exit_code == 0
+    assert list(json.loads(result.stdout)["left_out"]) == ["g00", "g02"]
+
+
 @pytest.mark.parametrize("out", ["table.xlsx", "nowhere/table.csv", "plays.csv"])
 def test_where_a_table_cannot_go_is_said_before_reading(
     table: Path, tmp_path: Path, out: str
