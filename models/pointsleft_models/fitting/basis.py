@@ -106,7 +106,7 @@ class Term:
     """A tensor product of axes.
 
     ``stiffness`` scales the penalty of the term against the others. ``rises`` and ``falls`` name
-    variables (``Bends`` axes) in which the term must not fall, or not rise.
+    variables (``Bends`` or ``Line`` axes) in which the term must not fall, or not rise.
     """
 
     axes: tuple[Axis, ...]
@@ -154,6 +154,9 @@ class Term:
         for sign, names in ((1.0, self.rises), (-1.0, self.falls)):
             for name in names:
                 at = [axis.variable for axis in self.axes].index(name)
+                if isinstance(self.axes[at], Line):  # a line goes the way of its sign
+                    rows.append(sign * np.eye(self.size))
+                    continue
                 low = np.take(cells, range(self.shape[at] - 1), axis=at).ravel()
                 high = np.take(cells, range(1, self.shape[at]), axis=at).ravel()
                 row = np.zeros((len(low), self.size))
@@ -250,9 +253,13 @@ class Basis:
             cube = own.reshape(term.shape)
             names = [axis.variable for axis in term.axes]
             for name in term.rises:
-                cube = np.maximum.accumulate(cube, axis=names.index(name))
+                at = names.index(name)
+                line = isinstance(term.axes[at], Line)
+                cube = np.maximum(cube, 0) if line else np.maximum.accumulate(cube, axis=at)
             for name in term.falls:
-                cube = np.minimum.accumulate(cube, axis=names.index(name))
+                at = names.index(name)
+                line = isinstance(term.axes[at], Line)
+                cube = np.minimum(cube, 0) if line else np.minimum.accumulate(cube, axis=at)
             out.append(cube.ravel())
         return np.concatenate(out)
 

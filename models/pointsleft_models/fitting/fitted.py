@@ -89,14 +89,14 @@ def fit_logit(
         (resamples, n) the same for every refit (another fit's refits).
     """
     solver = LogitSolver(basis.design(counts.columns), basis.penalty(), basis.orders(), rng, offset)
-    point = solver.fit(counts.trials, counts.yes)
+    point = basis.ordered(solver.fit(counts.trials, counts.yes).coefficients)
     rows = []
     for at in range(0 if resamples is None else len(resamples)):
         assert resamples is not None
         if offset_refits is not None:
             solver.offset = offset_refits[at]
         trials, yes = counts.resampled(resamples, at)
-        again = solver.fit(trials, yes, point.coefficients, tolerance=1e-6, fresh=0)
+        again = solver.fit(trials, yes, point, tolerance=1e-6, fresh=0)
         rows.append(basis.ordered(again.coefficients))
     refits = np.array(rows) if rows else np.zeros((0, basis.size))
-    return FittedLogit(basis, basis.ordered(point.coefficients), refits)
+    return FittedLogit(basis, point, refits)

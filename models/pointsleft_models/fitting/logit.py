@@ -1,10 +1,9 @@
 """Penalised binary logit with ordered coefficients, and its refits on resampled games.
 
 Newton's method; the curvature of a large table is taken from a random part of its rows, which
-changes the path and not the end point: gradients are exact. Order constraints are held by a
-steep penalty on what breaks them (found again at every step, its curvature too: a resample of
-games breaks other orders than all of them do); what is left of a break is of rounding size and
-mended by :meth:`~pointsleft_models.fitting.basis.Basis.ordered`.
+changes the path and not the end point: gradients are exact. Orders between coefficients are
+held exactly: each step solves the quadratic model under them (a nonnegative least squares
+problem in the multipliers), so every point along the way is in order.
 """
 
 from __future__ import annotations
@@ -13,19 +12,20 @@ from dataclasses import dataclass
 
 import numpy as np
 import scipy.linalg
+import scipy.optimize
 import scipy.sparse as sp
 import scipy.special
 
 Array = np.ndarray
 
-#: Curvature (p, p) of data and penalty, without that of broken orders.
-Curvature = Array
-
 #: Rows from which curvature is taken.
 CURVATURE_ROWS = 60_000
 
-#: Weight of a broken order against the mean curvature of the data.
-ORDER_WEIGHT = 1e3
+#: With fewer rows in play than this share, the others are left out of the work.
+FEW_ROWS = 0.7
+
+#: Ridge on the multipliers' problem, relative: dependent orders make it singular.
+MULTIPLIER_RIDGE = 1e-9
 
 
 class FitError(RuntimeError):
@@ -39,6 +39,39 @@ class LogitFit:
     coefficients: Array
     loss: float
     steps: int
+
+
+class Curvature:
+    """A quadratic model of a penalised loss, ready to be stepped on under orders.
+
+    Parameters
+    ----------
+    hessian
+        (p, p), positive definite up to rounding.
+    orders
+        (q, p): rows d with d @ coefficients >= 0.
+    """
+
+    def __init__(self, hessian: Array, orders: Array) -> None:
+        self._factor = _factored(hessian)
+        self._orders = orders
+        if len(orders):
+            self._moves = scipy.linalg.cho_solve(self._factor, orders.T, check_finite=False)
+            inner = orders @ self._moves
+            inner[np.diag_indices_from(inner)] += MULTIPLIER_RIDGE * inner.diagonal().max()
+            self._root = scipy.linalg.cholesky(inner, lower=True, check_finite=False)
+
+    def step(self, at: Array, gradient: Array) -> Array:
+        """The step (p,) to the minimum of the model among points in order."""
+        free = -np.asarray(scipy.linalg.cho_solve(self._factor, gradient, check_finite=False))
+        if not len(self._orders):
+            return free
+        slack = self._orders @ (at + free)
+        if slack.min() >= 0:
+            return free
+        target = -scipy.linalg.solve_triangular(self._root, slack, lower=True, check_finite=False)
+        multipliers, _ = scipy.optimize.nnls(self._root.T, target, maxiter=20 * len(slack))
+        return free + self._moves @ multipliers
 
 
 class LogitSolver:
@@ -75,7 +108,6 @@ class LogitSolver:
         self._sample: tuple[Array, Array] | None = None
         #: The curvature last taken; can be handed to a solver of a nearby problem.
         self.curvature: Curvature | None = None
-        self._factor: tuple[Array, Curvature, tuple[Array, bool]] | None = None
 
     def _loss(self, b: Array, trials: Array, yes: Array) -> tuple[float, Array]:
         eta = self.design @ b
@@ -83,22 +115,12 @@ class LogitSolver:
             eta = eta + self.offset
         return float((trials * np.logaddexp(0, eta) - yes * eta).sum()), expit(eta)
 
-    def _objective(self, b: Array, trials: Array, yes: Array) -> tuple[float, Array, Array, Array]:
-        """Value, gradient (p,), probability (n,), and which orders (q,) are broken."""
+    def _objective(self, b: Array, trials: Array, yes: Array) -> tuple[float, Array, Array]:
+        """Value, gradient (p,) and probability (n,)."""
         value, probability = self._loss(b, trials, yes)
         stiff = self.penalty @ b
-        value += 0.5 * float(b @ stiff)
         gradient = self._transposed @ (trials * probability - yes) + stiff
-        gap = self.orders @ b
-        broken = gap < 0
-        if broken.any():
-            heavy = self._order_weight(trials)
-            value += 0.5 * heavy * float(gap[broken] @ gap[broken])
-            gradient = gradient + heavy * (self.orders[broken].T @ gap[broken])
-        return value, gradient, probability, broken
-
-    def _order_weight(self, trials: Array) -> float:
-        return ORDER_WEIGHT * float(trials.sum()) / self.design.shape[1]
+        return value + 0.5 * float(b @ stiff), gradient, probability
 
     def _curvature_rows(self, trials: Array) -> tuple[Array, Array]:
         """Rows from which curvature is taken, and their design; by trials when there are many."""
@@ -120,20 +142,8 @@ class LogitSolver:
             w = np.maximum(q * (1 - q), 1e-6) * trials
         exact = part.size < 5_000_000
         scaled = part * np.sqrt(w).astype(float if exact else part.dtype)[:, None]
-        self.curvature = (scaled.T @ scaled).astype(float) + self.penalty
-
-    def _direction(self, gradient: Array, trials: Array, broken: Array) -> Array:
-        """Newton's step (p,) with the orders that are broken now."""
-        assert self.curvature is not None
-        known = self._factor
-        if known is None or known[1] is not self.curvature or (known[0] != broken).any():
-            hessian = self.curvature
-            if broken.any():
-                own = self.orders[broken]
-                hessian = hessian + self._order_weight(trials) * (own.T @ own)
-            self._factor = broken, self.curvature, _factored(hessian)
-        assert self._factor is not None
-        return -np.asarray(scipy.linalg.cho_solve(self._factor[2], gradient, check_finite=False))
+        hessian = (scaled.T @ scaled).astype(float) + self.penalty
+        self.curvature = Curvature(hessian, self.orders)
 
     def fit(
         self,
@@ -152,7 +162,7 @@ class LogitSolver:
         trials, yes
             (n,) trials and successes of each row; fractions and weights are fine.
         start
-            Coefficients to start from.
+            Coefficients to start from, in order (zeros are).
         tolerance
             Stop when a step gains less than this a trial and promised no more.
         fresh
@@ -164,14 +174,21 @@ class LogitSolver:
         FitError
             No rest after ``steps`` steps.
         """
+        kept = np.flatnonzero(trials > 0)
+        if len(kept) < FEW_ROWS * len(trials):  # a resample without half of the games
+            part = self._on(kept)
+            return part.fit(
+                trials[kept], yes[kept], start, tolerance=tolerance, steps=steps, fresh=fresh
+            )
         b = np.zeros(self.design.shape[1]) if start is None else np.array(start, dtype=float)
         total = max(float(trials.sum()), 1.0)
-        value, gradient, probability, broken = self._objective(b, trials, yes)
+        value, gradient, probability = self._objective(b, trials, yes)
         gain = np.inf
         for step in range(steps):
             if step < fresh or self.curvature is None:
                 self._curve(probability, trials)
-            direction = self._direction(gradient, trials, broken)
+            assert self.curvature is not None
+            direction = self.curvature.step(b, gradient)
             slope = float(gradient @ direction)
             length = 1.0
             while True:
@@ -182,7 +199,7 @@ class LogitSolver:
             if new[0] > value:  # rounding: nothing left to gain along this direction
                 return self._finish(b, trials, yes, step)
             b, gain = b + length * direction, value - new[0]
-            value, gradient, probability, broken = new
+            value, gradient, probability = new
             if max(gain, -0.5 * slope) / total < tolerance:
                 return self._finish(b, trials, yes, step + 1)
         raise FitError(
@@ -191,6 +208,13 @@ class LogitSolver:
             "at: a column that separates the outcomes, a term without rows, too little "
             "stiffness, weights that are all zero"
         )
+
+    def _on(self, rows: Array) -> LogitSolver:
+        """The same problem on some of its rows, from the curvature found so far."""
+        offset = None if self.offset is None else self.offset[rows]
+        part = LogitSolver(self.design[rows], self.penalty, self.orders, self._rng, offset)
+        part.curvature = self.curvature
+        return part
 
     def _finish(self, b: Array, trials: Array, yes: Array, steps: int) -> LogitFit:
         loss, _ = self._loss(b, trials, yes)

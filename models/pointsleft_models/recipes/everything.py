@@ -93,15 +93,16 @@ def fit_everything(
     folder.mkdir(parents=True, exist_ok=True)
     key = plan.key()
     have_participation = plan.plays["pressured"].null_count() < len(plan.plays)
-    names = ["next-score", *LAWS]
-    todo = [name for name in names if not _is_done(folder, name, key)]
-    jobs = (delayed(_fit_family)(plan, name, folder, key, have_participation) for name in todo)
+    todo = [name for name in LAWS if not _is_done(folder, name, key)]
+    jobs = (delayed(_fit_laws)(plan, name, folder, key, have_participation) for name in todo)
     pool = Parallel(n_jobs=workers if len(todo) > 1 else 1, return_as="generator_unordered")
-    for _ in progress(pool(jobs), len(todo), "fitting points and laws"):
+    for _ in progress(pool(jobs), len(todo), "fitting laws"):
         pass
+    if not _is_done(folder, "next-score", key):
+        _fit_next_score(plan, folder, key, progress, workers)
     if not _is_done(folder, "wins", key):
         _fit_wins(plan, folder, key, progress, workers)
-    return {name: load_fit(folder, name) for name in (*names, "wins")}
+    return {name: load_fit(folder, name) for name in ("next-score", "wins", *LAWS)}
 
 
 def _is_done(folder: Path, name: str, key: str) -> bool:
@@ -110,15 +111,6 @@ def _is_done(folder: Path, name: str, key: str) -> bool:
     except RuntimeError:
         return False
     return bool(stored.card.settings.get("key") == key)
-
-
-def _fit_family(plan: FitPlan, name: str, folder: Path, key: str, have_participation: bool) -> str:
-    plays = with_next_snap(plan.plays)
-    if name == "next-score":
-        _fit_next_score(plan, plays, folder, key)
-    else:
-        _fit_laws(plan, plays, name, folder, key, have_participation)
-    return name
 
 
 def _card(plan: FitPlan, name: str, rows: pl.DataFrame, settings: dict[str, Any],
@@ -139,8 +131,13 @@ def _card(plan: FitPlan, name: str, rows: pl.DataFrame, settings: dict[str, Any]
     )
 
 
-def _fit_next_score(plan: FitPlan, plays: pl.DataFrame, folder: Path, key: str) -> None:
-    fitted = fit_next_score(plays, plan.rng("next-score"), plan.resamples())
+def _fit_next_score(
+    plan: FitPlan, folder: Path, key: str, progress: Progress, workers: int
+) -> None:
+    plays = with_next_snap(plan.plays)
+    fitted = fit_next_score(
+        plays, plan.rng("next-score"), plan.resamples(), workers=workers, progress=progress
+    )
     clock = fit_kickoff_clock(plays)
     arrays = {"kickoff clock.knots": clock.knots, "kickoff clock.mixing": clock.mixing}
     for question, logit in fitted.questions.items():
@@ -152,9 +149,8 @@ def _fit_next_score(plan: FitPlan, plays: pl.DataFrame, folder: Path, key: str) 
     save_fit(folder, _card(plan, "next-score", next_score_rows(plays), settings, {}), arrays)
 
 
-def _fit_laws(
-    plan: FitPlan, plays: pl.DataFrame, name: str, folder: Path, key: str, have: bool
-) -> None:
+def _fit_laws(plan: FitPlan, name: str, folder: Path, key: str, have: bool) -> str:
+    plays = with_next_snap(plan.plays)
     resamples = plan.resamples()
     done: dict[str, tuple[Component, Fitted]] = {}
     arrays: dict[str, np.ndarray] = {}
@@ -182,6 +178,7 @@ def _fit_laws(
     live = plays.filter(pl.col("down").is_not_null())
     card = _card(plan, name, live, {"key": key, "components": about}, scores)
     save_fit(folder, card, arrays)
+    return name
 
 
 def _score_seasons(plays: pl.DataFrame, component: Component) -> tuple[int, ...]:

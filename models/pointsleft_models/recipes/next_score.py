@@ -6,11 +6,13 @@ from collections.abc import Mapping
 
 import numpy as np
 import polars as pl
+import scipy.sparse as sp
 
 from pointsleft_models.fitting.basis import Basis
 from pointsleft_models.fitting.fitted import FittedLogit
-from pointsleft_models.fitting.logit import LogitSolver
+from pointsleft_models.fitting.logit import Curvature, LogitSolver
 from pointsleft_models.fitting.resample import GameResamples
+from pointsleft_models.plays.reading import Progress, quiet
 from pointsleft_models.recipes.next_score_basis import FINE_SECONDS, next_score_bases
 from pointsleft_models.values.next_score import CLASSES, NextScore
 from pointsleft_models.values.points import KickoffClock
@@ -18,14 +20,24 @@ from pointsleft_models.values.states import States, states
 
 Array = np.ndarray
 
+#: Refits that one worker makes at a time, and the gain a row at which a refit rests.
+LOT = 10
+REFIT_TOLERANCE = 5e-7
+
+#: Columns of the play table that the fit needs.
+WANTED = (
+    "game", "down", "distance", "yards_to_goal", "half", "half_seconds", "lead",
+    "offense_timeouts", "defense_timeouts", "receives_second_half", "offense_home", "next_score",
+)  # fmt: skip
+
 #: Rows left out: no decision of a team that wants to score.
 LEFT_OUT = ("kneel", "spike", "extra point", "two-point", "time-out")
 
 #: Which rows a question is asked on, and which of them answer yes (indices of CLASSES).
 ASKED: dict[str, tuple[tuple[int, ...], tuple[int, ...]]] = {
-    "score": ((0, 1, 2, 3, 4, 5, 6), (1, 2, 3, 4, 5, 6)),
-    "ours": ((1, 2, 3, 4, 5, 6), (1, 2, 3)),
-    "td": ((1, 2, 3), (1,)),
+    "td": ((0, 1, 2, 3, 4, 5, 6), (1,)),
+    "other": ((0, 2, 3, 4, 5, 6), (2, 3)),
+    "theirs": ((0, 4, 5, 6), (4, 5, 6)),
     "td_opp": ((4, 5, 6), (6,)),
     "fg": ((2, 3), (2,)),
     "fg_opp": ((4, 5), (5,)),
@@ -75,6 +87,9 @@ def fit_next_score(
     rng: np.random.Generator,
     resamples: GameResamples | None = None,
     bases: Mapping[str, Basis] | None = None,
+    *,
+    workers: int = 1,
+    progress: Progress = quiet,
 ) -> NextScore:
     """Fit the six questions, and again on every resample of games.
 
@@ -82,27 +97,78 @@ def fit_next_score(
     ----------
     bases
         Basis of every question; the usual ones when absent.
+    workers
+        Processes; the fits do not depend on their number.
     """
-    rows = next_score_rows(plays)
-    columns, y, games = row_states(rows).columns(), labels(rows), rows["game"].to_numpy()
+    from joblib import Parallel, delayed
+
+    rows = next_score_rows(plays).select(WANTED)
     bases = bases or next_score_bases()
-    fitted = {}
-    for (question, (asked, yes)), own in zip(ASKED.items(), rng.spawn(len(ASKED)), strict=True):
-        here = np.isin(y, asked)
-        basis = bases[question]
-        design = basis.design({name: column[here] for name, column in columns.items()})
-        solver = LogitSolver(design, basis.penalty(), basis.orders(), own)
-        success = np.isin(y[here], yes).astype(float)
-        point = solver.fit(np.ones(len(success)), success)
-        again = []
-        for at in range(0 if resamples is None else len(resamples)):
-            assert resamples is not None
-            w = resamples.rows(at, games[here])
-            fit = solver.fit(w, w * success, point.coefficients, tolerance=2e-6, fresh=0)
-            again.append(basis.ordered(fit.coefficients))
-        refits = np.array(again) if again else np.zeros((0, basis.size))
-        fitted[question] = FittedLogit(basis, basis.ordered(point.coefficients), refits)
-    return NextScore(fitted)
+    seeds = dict(zip(ASKED, rng.bit_generator.seed_seq.spawn(len(ASKED)), strict=True))  # type: ignore[attr-defined]
+    pool = Parallel(n_jobs=workers, return_as="generator")
+    first = (delayed(_fit_question)(rows, q, bases[q], seeds[q]) for q in ASKED)
+    points = dict(zip(ASKED, progress(pool(first), len(ASKED), "fitting points"), strict=True))
+    count = 0 if resamples is None else len(resamples)
+    lots = [
+        (q, list(range(at, min(at + LOT, count)))) for q in ASKED for at in range(0, count, LOT)
+    ]
+    jobs = (
+        delayed(_refit_question)(rows, q, bases[q], *points[q], resamples, lot) for q, lot in lots
+    )
+    again: dict[str, list[Array]] = {q: [] for q in ASKED}
+    results = progress(pool(jobs), len(lots), "fitting points again")
+    for (q, _), found in zip(lots, results, strict=True):
+        again[q] += found
+    return NextScore(
+        {
+            q: FittedLogit(
+                bases[q],
+                points[q][0],
+                np.array(again[q]) if count else np.zeros((0, bases[q].size)),
+            )
+            for q in ASKED
+        }
+    )
+
+
+def _question(
+    rows: pl.DataFrame, question: str, basis: Basis
+) -> tuple[sp.csr_matrix, Array, Array]:
+    """Design, answers (n,) and games (n,) of the rows on which a question is asked."""
+    asked, yes = ASKED[question]
+    y = labels(rows)
+    here = np.isin(y, asked)
+    columns = {name: column[here] for name, column in row_states(rows).columns().items()}
+    return basis.design(columns), np.isin(y[here], yes).astype(float), rows["game"].to_numpy()[here]
+
+
+def _fit_question(
+    rows: pl.DataFrame, question: str, basis: Basis, seed: np.random.SeedSequence
+) -> tuple[Array, Curvature | None]:
+    design, success, _ = _question(rows, question, basis)
+    solver = LogitSolver(design, basis.penalty(), basis.orders(), np.random.default_rng(seed))
+    fit = solver.fit(np.ones(len(success)), success)
+    return basis.ordered(fit.coefficients), solver.curvature
+
+
+def _refit_question(
+    rows: pl.DataFrame,
+    question: str,
+    basis: Basis,
+    start: Array,
+    curvature: Curvature | None,
+    resamples: GameResamples,
+    lot: list[int],
+) -> list[Array]:
+    design, success, games = _question(rows, question, basis)
+    solver = LogitSolver(design, basis.penalty(), basis.orders(), np.random.default_rng(0))
+    solver.curvature = curvature
+    out = []
+    for at in lot:
+        w = resamples.rows(at, games)
+        fit = solver.fit(w, w * success, start, tolerance=REFIT_TOLERANCE, fresh=0)
+        out.append(basis.ordered(fit.coefficients))
+    return out
 
 
 def fit_kickoff_clock(plays: pl.DataFrame) -> KickoffClock:

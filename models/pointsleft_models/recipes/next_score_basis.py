@@ -1,4 +1,9 @@
-"""What each question behind the next score may depend on, and how stiffly."""
+"""What each question behind the next score may depend on, and which way it must go.
+
+Expected points are monotone in field position, distance and time-outs because every question
+is: the better the situation, the likelier a touchdown of ours, failing that another score of
+ours, and the less likely, failing both, a score of theirs.
+"""
 
 from __future__ import annotations
 
@@ -9,57 +14,59 @@ COARSE_YARDS = (1, 4, 10, 20, 33, 45, 60, 80, 99)
 DISTANCES = (1, 2, 3, 4.5, 7, 10, 14, 20, 30)
 FINE_SECONDS = (0, 5, 12, 25, 45, 80, 120, 200, 350, 700, 1200, 1800)
 COARSE_SECONDS = (0, 10, 30, 60, 120, 240, 600, 1800)
-LEADS = (-24, -16, -10.5, -8, -5.5, -3, -1, 0, 1, 3, 5.5, 8, 10.5, 16, 24)
+#: A lead of three is another matter than one of four, and eight than nine.
+LEADS = (-24, -16, -11, -9, -8, -4, -3, -1, 0, 1, 3, 4, 8, 9, 11, 16, 24)
 LOG = "log+4"
 
 
-def _full(stiffness: float, falls_in_distance: bool) -> Basis:
+def _full(better_is_likelier: bool, stiffness: float = 10.0) -> Basis:
+    """Basis of a question whose yes is good for us, or bad."""
+    worse = ("yards_to_goal", "distance", "opponent_timeouts")
+
+    def term(*axes: Bends | Levels, stiff: float = stiffness) -> Term:
+        names = [axis.variable for axis in axes]
+        bad = tuple(n for n in names if n in worse)
+        good = tuple(n for n in names if n == "own_timeouts")
+        rises, falls = (good, bad) if better_is_likelier else (bad, good)
+        return Term(axes, stiff, rises=rises, falls=falls)
+
     seconds = Bends("half_seconds", COARSE_SECONDS, LOG)
-    down = Levels("down", 4)
-    falls = ("distance",) if falls_in_distance else ()
+    fine_seconds = Bends("half_seconds", FINE_SECONDS, LOG)
+    down, half = Levels("down", 4), Levels("half", 2)
+    coarse = Bends("yards_to_goal", COARSE_YARDS)
     return Basis(
         (
-            Term((Bends("yards_to_goal", FINE_YARDS),), stiffness),
-            Term(
-                (down, Bends("yards_to_goal", COARSE_YARDS), Bends("distance", DISTANCES)),
-                stiffness / 5,
-                falls=falls,
-            ),
-            Term(
-                (
-                    Bends("yards_to_goal", COARSE_YARDS),
-                    Bends("half_seconds", FINE_SECONDS, LOG),
-                ),
-                stiffness,
-            ),
-            Term((Levels("half", 2), Bends("half_seconds", FINE_SECONDS, LOG)), stiffness),
-            Term((Levels("own_timeouts", 4), seconds), stiffness),
-            Term((Levels("opponent_timeouts", 4), seconds), stiffness),
-            Term((down, seconds), stiffness),
-            Term((Levels("half", 2), Bends("lead", LEADS), seconds), stiffness / 3),
+            term(Bends("yards_to_goal", FINE_YARDS)),
+            term(down, coarse, Bends("distance", DISTANCES), stiff=stiffness / 5),
+            term(coarse, fine_seconds),
+            term(half, fine_seconds),
+            term(Bends("own_timeouts", (0, 1, 2, 3)), seconds),
+            term(Bends("opponent_timeouts", (0, 1, 2, 3)), seconds),
+            term(down, seconds),
+            term(half, Bends("lead", LEADS), seconds, stiff=stiffness / 3),
         )
     )
 
 
-def _small(stiffness: float) -> Basis:
-    """For the safety questions: few yes or no answers, so few bends."""
-    return Basis(
-        (
-            Term((Bends("yards_to_goal", COARSE_YARDS),), stiffness),
-            Term((Levels("down", 4),), stiffness),
-            Term((Bends("half_seconds", COARSE_SECONDS, LOG),), stiffness),
-            Term((Bends("lead", (-16, -8, 0, 8, 16)),), stiffness),
-        )
-    )
+def _rest(*, spot: bool, stiffness: float = 10.0) -> Basis:
+    """For a field goal against a safety: few answers, so few bends."""
+    terms = [
+        Term((Bends("half_seconds", COARSE_SECONDS, LOG),), stiffness),
+        Term((Bends("lead", (-16, -8, 0, 8, 16)),), stiffness),
+    ]
+    if spot:
+        spots = Bends("yards_to_goal", COARSE_YARDS)
+        terms.append(Term((spots,), stiffness, falls=("yards_to_goal",)))
+    return Basis(tuple(terms))
 
 
 def next_score_bases() -> dict[str, Basis]:
     """The basis of every question."""
     return {
-        "score": _full(10.0, falls_in_distance=False),
-        "ours": _full(10.0, falls_in_distance=True),
-        "td": _full(10.0, falls_in_distance=True),
-        "td_opp": _full(10.0, falls_in_distance=False),
-        "fg": _small(10.0),
-        "fg_opp": _small(10.0),
+        "td": _full(True),
+        "other": _full(True),
+        "theirs": _full(False),
+        "td_opp": _full(False),
+        "fg": _rest(spot=False),
+        "fg_opp": _rest(spot=True),
     }

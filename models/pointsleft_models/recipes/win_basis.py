@@ -31,7 +31,7 @@ def win_basis() -> Basis:
     side = Bends("effective", (-3, -1, 0, 1, 3))
     return Basis(
         (
-            Term((Line("effective"),), 0.0, rises=()),
+            Term((Line("effective"),), 0.0, rises=("effective",)),
             Term((Bends("effective", EFFECTIVE), clock), 30.0, rises=("effective",)),
             Term((Bends("lead", LEADS), late), 10.0, rises=("lead",)),
             Term((Bends("own_timeouts", (0, 1, 2, 3)), side, late), 10.0, rises=("own_timeouts",)),
@@ -48,7 +48,11 @@ def win_basis() -> Basis:
                 3.0,
                 rises=("one_score",),
             ),
-            Term((Line("one_score"), Bends("game_seconds", (0, 30, 120, 600), "log+4")), 0.1),
+            Term(
+                (Line("one_score"), Bends("game_seconds", (0, 30, 120, 600), "log+4")),
+                0.1,
+                rises=("one_score",),
+            ),
             Term((Line("home"), Bends("game_seconds", (0, 300, 900, 1800, 3600))), 10.0),
         )
     )

@@ -10,7 +10,7 @@ from pointsleft_models.fitting.fitted import FittedLogit
 from pointsleft_models.fitting.logit import Curvature, LogitSolver
 from pointsleft_models.fitting.resample import GameResamples
 from pointsleft_models.plays.reading import Progress, quiet
-from pointsleft_models.recipes.next_score import row_states
+from pointsleft_models.recipes.next_score import REFIT_TOLERANCE, row_states
 from pointsleft_models.recipes.win_basis import win_basis
 from pointsleft_models.values.points import ExpectedPoints
 from pointsleft_models.values.wins import win_columns
@@ -68,14 +68,14 @@ def fit_wins(
     result = rows["result"].to_numpy()
     basis = win_basis()
     solver = LogitSolver(_design(rows, points), basis.penalty(), basis.orders(), rng)
-    point = solver.fit(np.ones(len(result)), result, tolerance=1e-6, fresh=15)
+    point = basis.ordered(solver.fit(np.ones(len(result)), result).coefficients)
     count = 0 if resamples is None else len(resamples)
     lots = [list(range(at, min(at + LOT, count))) for at in range(0, count, LOT)]
     jobs = (
         delayed(_refit)(
             rows, [points.only(1 + r) for r in lot],
             [resamples.rows(r, rows["game"].to_numpy()) for r in lot],
-            point.coefficients, solver.curvature,
+            point, solver.curvature,
         )
         for lot in lots
         if resamples is not None
@@ -83,7 +83,7 @@ def fit_wins(
     pool = Parallel(n_jobs=workers if len(lots) > 1 else 1, return_as="generator")
     again = [b for lot in progress(pool(jobs), len(lots), "fitting wins") for b in lot]
     refits = np.array(again) if again else np.zeros((0, basis.size))
-    return FittedLogit(basis, basis.ordered(point.coefficients), refits)
+    return FittedLogit(basis, point, refits)
 
 
 def _refit(
@@ -102,6 +102,6 @@ def _refit(
             _design(rows, own), basis.penalty(), basis.orders(), np.random.default_rng(0)
         )
         solver.curvature = curvature
-        fit = solver.fit(w, w * result, start, tolerance=2e-6, fresh=0)
+        fit = solver.fit(w, w * result, start, tolerance=REFIT_TOLERANCE, fresh=0)
         out.append(basis.ordered(fit.coefficients))
     return out

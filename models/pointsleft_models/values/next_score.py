@@ -2,12 +2,14 @@
 
 A tree of yes-or-no questions leads to the classes; each is one fitted logit:
 
-    score    does anybody score again in this half?
-    ours     if so, the team with the ball?
-    td       if ours: a touchdown (and not three or two points)?
+    td       is the next score a touchdown of ours?
+    other    if not: is it another score of ours (a field goal, a safety)?
+    theirs   if not ours: do they score?
     td_opp   if theirs: a touchdown?
     fg       if ours and no touchdown: a field goal (and not a safety)?
     fg_opp   the same for theirs
+
+In this order whatever makes every answer better for us makes expected points higher.
 """
 
 from __future__ import annotations
@@ -28,7 +30,7 @@ Array = np.ndarray
 
 LEAD = "lead"
 
-QUESTIONS = ("score", "ours", "td", "td_opp", "fg", "fg_opp")
+QUESTIONS = ("td", "other", "theirs", "td_opp", "fg", "fg_opp")
 
 #: Next-score classes in the order of every probability array.
 CLASSES = (
@@ -44,13 +46,14 @@ CLASSES = (
 
 def class_probabilities(answers: Mapping[str, Array]) -> Array:
     """Seven class probabilities (..., 7) from the chance of yes to every question (...)."""
-    ours = answers["score"] * answers["ours"]
-    theirs = answers["score"] - ours
-    td, td_opp = ours * answers["td"], theirs * answers["td_opp"]
-    short, short_opp = ours - td, theirs - td_opp
-    fg, fg_opp = short * answers["fg"], short_opp * answers["fg_opp"]
+    td = answers["td"]
+    other = (1 - td) * answers["other"]
+    neither = (1 - td) * (1 - answers["other"])
+    theirs = neither * answers["theirs"]
+    td_opp = theirs * answers["td_opp"]
+    fg, fg_opp = other * answers["fg"], (theirs - td_opp) * answers["fg_opp"]
     return np.stack(
-        [1 - answers["score"], td, fg, short - fg, short_opp - fg_opp, fg_opp, td_opp], axis=-1
+        [neither - theirs, td, fg, other - fg, theirs - td_opp - fg_opp, fg_opp, td_opp], axis=-1
     )
 
 
@@ -68,7 +71,7 @@ class NextScore:
 
     @property
     def refits(self) -> int:
-        return len(self.questions["score"].refits)
+        return len(self.questions["td"].refits)
 
     def only(self, fit: int) -> NextScore:
         """One refit as if it were the point fit, without refits."""

@@ -31,6 +31,10 @@ MOST_EFFECTIVE = 9.0
 MOST_ODDS = 7.0
 WIDEST_LEAD = 25
 
+#: Seconds left in the game up to which the one-score chance speaks in full, and from which it
+#: is silent: the next score of a half says little of a game that goes on after it.
+FULL, FADED = 600, 1200
+
 WHOLE = {
     "game_seconds": (0, GAME_SECONDS + 1),
     "lead": (-WIDEST_LEAD, 2 * WIDEST_LEAD + 1),
@@ -91,11 +95,12 @@ def win_columns(
     seconds = at.game_seconds
     ahead = at.lead + points + at.receives * second_half
     single = np.clip(one_score(at.lead, chances), 1e-4, 1 - 1e-4)
+    late = np.clip((FADED - seconds) / (FADED - FULL), 0, 1)
     return {
         "effective": np.clip(ahead / spread_of_rest(seconds), -MOST_EFFECTIVE, MOST_EFFECTIVE),
         "game_seconds": seconds,
         "lead": np.clip(at.lead, -WIDEST_LEAD, WIDEST_LEAD),
-        "one_score": np.clip(logit(single), -MOST_ODDS, MOST_ODDS),
+        "one_score": late * np.clip(logit(single), -MOST_ODDS, MOST_ODDS),
         "own_timeouts": at.own_timeouts,
         "opponent_timeouts": at.opponent_timeouts,
         "home": at.home,

@@ -118,6 +118,7 @@ def _values(worth: Worth, snap: Snap) -> dict[str, Any]:
         "situation": describe_situation(snap.situation),
         "rules": worth.rules.name,
         "now": {c: plain.before(c) for c in values.currencies},
+        "gross_points": plain.gross_points(),
         "options": [],
     }
     by_currency: dict[str, tuple[Any, Any]] = {}
@@ -146,7 +147,10 @@ def _show(data: dict[str, Any]) -> None:
     click.echo(f"{data['situation']}  ({data['rules']} rules)")
     now = data["now"]
     if "points" in now:
-        click.echo(f"  expected points   {now['points']:+.2f}")
+        click.echo(
+            f"  expected points   {now['points']:+.2f}   "
+            f"({data['gross_points']:+.2f} gross, without the price of the kickoff)"
+        )
     if "wins" in now:
         click.echo(f"  win probability   {100 * now['wins']:.1f}%")
     if not data["options"]:

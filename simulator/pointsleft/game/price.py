@@ -115,8 +115,15 @@ def _assemble(
         seed=settings.seed,
         draws=settings.draws,
         refits=models.refits if settings.refits else 0,
-        warnings=game.warnings,
+        warnings=(*game.warnings, *_unused(game)),
     )
+
+
+def _unused(game: LoggedGame) -> list[str]:
+    """What the log says and these models do not use."""
+    if game.spread is None:
+        return []
+    return ["the pre-game spread is kept but not used: win probability is that of equal teams"]
 
 
 def _counts(game: LoggedGame, decisions: list[Decision]) -> dict[str, int]:

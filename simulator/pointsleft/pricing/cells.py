@@ -104,6 +104,13 @@ class SnapValues:
         """Value of the situation itself."""
         return float(self.value_of(self.situation, currency)[0])
 
+    def gross_points(self) -> float | None:
+        """Expected points before the snap without the price of the kickoff; not in overtime."""
+        if "points" not in self.currencies:
+            return None
+        at = state_of(self.situation, seconds=self.setting.half_seconds)
+        return float(self.worth.points.gross_points(at)[0])
+
     def before_all(self, currency: Currency) -> Array:
         """(1 + refits,) value of the situation under every fit."""
         return self.value_of(self.situation, currency, refits=True)

@@ -82,7 +82,7 @@ def price_snap(
         snap=snap.number,
         clip=snap.clip,
         situation=describe_situation(situation),
-        facts=_facts(situation),
+        facts={**_facts(situation), "gross_points": plain.gross_points()},
         chosen=models[chosen].id,
         options=tuple(_priced(i, m, points, wins) for i, m in enumerate(models)),
         points=points,
