@@ -7,7 +7,7 @@ figure for what positions add). We ask how wide a normal part, added to the log 
 completion law and unseen by it, must be for seeing it to shrink the log loss by the same share.
 The window words are the means of the fifths of a normal of that width, rounded to 1.
 
-    python -m pointsleft_models.checks.window_scale [--plays SOURCE]
+    python -m pointsleft_models.checks.window_scale [--save docs/window-scale.json]
 """
 
 from __future__ import annotations
@@ -90,33 +90,42 @@ def window_scale(log_odds: Array) -> WindowScale:
     return WindowScale(sd, fifths(sd), len(log_odds))
 
 
-def throw_odds(source: str = "archive") -> Array:
-    """Log odds (n,) of a catch of every so many-th throw of a source, by the shipped law."""
+def throw_odds(source: str = "archive") -> tuple[Array, str]:
+    """Log odds (n,) of a catch of every so many-th throw, by the shipped law; and the source."""
     from pointsleft_models.bundle import load_models
     from pointsleft_models.fitting.fitted import FittedLogit
     from pointsleft_models.plays.sources import read_source
     from pointsleft_models.recipes.passing import PASSING
 
-    complete = PASSING[0]
-    throws = complete.rows(read_source(source).plays)[::EVERY]
+    complete, reading = PASSING[0], read_source(source)
+    throws = complete.rows(reading.plays)[::EVERY]
     fitted = load_models().library.components[complete.name]
     assert isinstance(fitted, FittedLogit)
-    return fitted.eta({name: throws[name].to_numpy() for name in complete.covariates})
+    odds = fitted.eta({name: throws[name].to_numpy() for name in complete.covariates})
+    return odds, reading.source
 
 
 def main() -> None:
     """Print the scale and the means of its fifths."""
+    import json
+    from pathlib import Path
+
     import click
 
     @click.command(help="The scale of the window words, worked out from play-by-play.")
     @click.option("--plays", "source", default="archive", show_default=True, help="Source.")
-    def command(source: str) -> None:
-        found = window_scale(throw_odds(source))
+    @click.option("--save", type=click.Path(path_type=Path), help="Write it to a JSON file too.")
+    def command(source: str, save: Path | None) -> None:
+        odds, name = throw_odds(source)
+        found = window_scale(odds)
         click.echo(f"throws                        {found.throws}")
         click.echo(f"published log loss            {WITHOUT} without, {WITH_POSITIONS} with")
         click.echo(f"sd of the unseen part         {found.sd:.2f} log odds")
         click.echo("means of its fifths           " + "  ".join(f"{x:+.2f}" for x in found.fifths))
         click.echo("at a sd of 1, as in the table " + "  ".join(f"{x:+.2f}" for x in fifths(1.0)))
+        if save is not None:
+            about = {"source": name, "throws": found.throws, "sd": round(found.sd, 3)}
+            save.write_text(json.dumps(about) + "\n", encoding="utf-8")
 
     command()
 
