@@ -1,0 +1,49 @@
+"""Every generated page, and every written page with its computed parts, by path."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from pointsleft_models.cards.make import pages as card_pages
+from pointsleft_models.plays.reference import reference_page as play_table_page
+
+from pointsleft.log.reference import reference_page as log_page
+from pointsleft.reference import readme, worked, worked_decisions
+from pointsleft.reference.judgements import judgements_page
+from pointsleft.reference.markdown import filled
+from pointsleft.reference.rule_sets import rule_sets_page
+
+#: Written pages with computed parts.
+WRITTEN = ("README.md", "docs/method.md")
+
+
+def generated(root: Path) -> dict[Path, str]:
+    """Pages that nobody writes by hand.
+
+    Parameters
+    ----------
+    root
+        The clone.
+    """
+    docs = root / "docs"
+    return {
+        docs / "log-reference.md": log_page(),
+        docs / "play-table.md": play_table_page(),
+        docs / "judgements.md": judgements_page(docs),
+        docs / "rule-sets.md": rule_sets_page(),
+        **card_pages(worked.models(), docs),
+    }
+
+
+def computed(root: Path) -> dict[Path, str]:
+    """Written pages, their computed parts computed again."""
+    blocks = {**worked.BLOCKS, **worked_decisions.BLOCKS, **readme.blocks(root / "docs")}
+    return {
+        root / name: filled((root / name).read_text(encoding="utf-8"), blocks)
+        for name in WRITTEN
+    }  # fmt: skip
+
+
+def pages(root: Path) -> dict[Path, str]:
+    """All of them."""
+    return {**generated(root), **computed(root)}
