@@ -12,7 +12,7 @@ demo: $(VENV)/.installed
 
 test: $(VENV)/.dev lint types
 	$(BIN)/python -m pytest
-	$(BIN)/python -m pytest --doctest-modules models simulator docs/glossary.md
+	$(BIN)/python -m pytest --doctest-modules --doctest-glob='*.md' models simulator docs/glossary.md
 	$(MAKE) --no-print-directory demo
 
 lint: $(VENV)/.dev
