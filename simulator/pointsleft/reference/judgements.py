@@ -152,7 +152,9 @@ def _depths() -> str:
 
 def _drops() -> str:
     rows = ((f"`{f}`", str(steps), str(hitches)) for f, (steps, hitches) in FAMILY_DROP.items())
-    depths = ", ".join(f"{steps} steps {depth:g}" for steps, depth in DEPTHS.items())
+    depths = ", ".join(
+        f"{steps} {'step' if steps == 1 else 'steps'} {depth:g}" for steps, depth in DEPTHS.items()
+    )
     return (
         "## Drops by play family\n\nFor options logged without a drop (`drop.default`), counted "
         "from under centre; each later place in the read is one hitch later. Common practice, no "
