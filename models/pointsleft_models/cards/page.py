@@ -142,7 +142,7 @@ def term_in_words(term: Mapping[str, Any], unit: str = "yards") -> str:
     'air yards (3 bends from 0 to 20); stiffness 3; never rises in air yards'
     """
     axes = " by ".join(_axis(axis, unit) for axis in term["axes"])
-    line = f"{axes}; stiffness {term['stiffness']:g}"
+    line = f"{axes}; stiffness {term['stiffness']:.3g}"
     for key, verb in (("rises", "falls"), ("falls", "rises")):
         for variable in term[key]:
             line += f"; never {verb} in {_variable(variable)}"
