@@ -85,6 +85,11 @@ def next_score_panels(models: Models, plays: pl.DataFrame) -> tuple[Panel, ...]:
             Against(x=pl.col("half_seconds"), edges=SECONDS),
             pl.col("yards_to_goal").is_between(60, 80), "log",
         ),
+        panel(
+            "fourth down, over 2:00 left", "yards to the goal line",
+            Against(x=pl.col("yards_to_goal"), edges=(1, 4, 8, 13, 18, *range(24, 100, 6))),
+            (pl.col("down") == 4) & (pl.col("half_seconds") > 120),
+        ),
         next_is_ours(
             "the next score is ours: by distance", "yards to go, between the 40s",
             Against(x=pl.col("distance"), edges=(1, 2, 3, 4, 5, 6, 8, 10, 11, 14, 18, 24)),
