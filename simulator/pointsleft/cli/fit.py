@@ -34,7 +34,7 @@ from pointsleft.cli.progress import progress
 @click.option(
     "--refits",
     type=click.IntRange(0, 1000),
-    default=40,
+    default=100,
     show_default=True,
     help="Refits on resampled games (an even number).",
 )
