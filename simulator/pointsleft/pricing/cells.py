@@ -115,9 +115,7 @@ class SnapValues:
         """(1 + refits,) value of the situation under every fit."""
         return self.value_of(self.situation, currency, refits=True)
 
-    def value_of(
-        self, situation: Situation, currency: Currency, *, refits: bool = False
-    ) -> Array:
+    def value_of(self, situation: Situation, currency: Currency, *, refits: bool = False) -> Array:
         """(fits,) value of another situation of the same game."""
         at = state_of(situation, seconds=self.setting.half_seconds)
         if situation.overtime:

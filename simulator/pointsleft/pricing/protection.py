@@ -156,10 +156,11 @@ def protection(
     spread = math.hypot(out_sd, judged("rush.spread").value)
     in_time = float(ndtr((arrival - out_mean) / spread))
     still = float(ndtr((arrival + judged("rush.hurried").value - out_mean) / spread))
+    # those who are blocked may get home before he does
     return Protection(
         in_time * (1 - sacked - hurried),
-        in_time * hurried + (still - in_time),
-        in_time * sacked + (1 - still),
+        in_time * hurried + (still - in_time) * (1 - sacked),
+        still * sacked + (1 - still),
     )
 
 

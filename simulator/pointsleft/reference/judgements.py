@@ -194,7 +194,9 @@ def _constants() -> str:
     rows = []
     for row in csv.DictReader(text.splitlines()):
         module, name = row["where"].split(":")
-        value = getattr(import_module(module), name)
+        value = getattr(import_module(module), name, None)
+        if value is None:
+            raise ValueError(f"constants.csv names {row['where']}, which is gone; mend the row")
         where = f"`{module.split('.', 1)[1]}.{name}`"
         rows.append((where, f"{value:g}", row["unit"], row["what"], row["source"]))
     return (
