@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 from pointsleft.log.faults import render
 from pointsleft.log.reader import assemble
-from pointsleft.log.record import Snap
+from pointsleft.log.record import LoggedGame, Snap
 from pointsleft.log.rows import Findings
 from pointsleft.log.sheets import RawLog, RawSheet
 from pointsleft.pricing.cells import SnapValues
@@ -36,7 +36,7 @@ USUAL = {
 }  # fmt: skip
 
 
-def snaps(*rows: Mapping[str, object], **game: object) -> tuple[Snap, ...]:
+def logged(*rows: Mapping[str, object], **game: object) -> LoggedGame:
     """Rows of a log read by the log's reader; ``game`` changes items of the game sheet."""
     items = {**GAME, **{name.replace("_", " "): str(value) for name, value in game.items()}}
     columns = list(dict.fromkeys(["snap", *(c for row in rows for c in row)]))
@@ -54,7 +54,12 @@ def snaps(*rows: Mapping[str, object], **game: object) -> tuple[Snap, ...]:
     game_read = assemble(log, findings)
     if game_read is None or findings.faults:
         raise ValueError(render(findings.faults, "the rows of a test"))
-    return game_read.snaps
+    return game_read
+
+
+def snaps(*rows: Mapping[str, object], **game: object) -> tuple[Snap, ...]:
+    """The snaps of :func:`logged`."""
+    return logged(*rows, **game).snaps
 
 
 def _cell(value: object) -> str:

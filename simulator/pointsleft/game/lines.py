@@ -82,9 +82,9 @@ def _step(snap: Snap, following: Snap | None, worth: Worth, decision: Decision |
 def _why_unpriced(snap: Snap) -> str:
     if snap.call.family in ("spike", "kneel"):
         return "a clock call: it is not priced as a play"
+    if snap.call.family == "hand-off" and len(snap.options) < 2:
+        return "no option attached: it belongs to the call"
     if not snap.options:
-        if snap.call.family == "hand-off":
-            return "no option attached: it belongs to the call"
         return "no options logged"
     if snap.happened.chosen is None:
         return "what was chosen is not logged"
