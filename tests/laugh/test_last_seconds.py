@@ -139,7 +139,7 @@ def test_with_time_outs_over_there_the_score_is_taken(worth: Worth) -> None:
 def test_going_down_is_noticed_when_nobody_can_kneel(
     worth: Worth, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(wins, "kneel_seconds", lambda down, timeouts: np.full(len(down), -1))
+    monkeypatch.setattr(wins, "knelt_to_the_end", lambda at: np.zeros(len(at), dtype=bool))
     with pytest.raises(AssertionError):
         going_down_wins(worth)
 

@@ -20,6 +20,8 @@ from typing import Any
 import numpy as np
 import scipy.sparse as sp
 
+from pointsleft_models.fitting.within import within
+
 Array = np.ndarray
 
 #: Weight of the squared first differences beside the squared second differences: keeps a
@@ -55,8 +57,8 @@ class Bends:
     def weights(self, x: Array) -> tuple[Array, Array]:
         """Index (n, 2) and weight (n, 2) of the two hats that each value touches."""
         knots = _transform(self.transform, np.asarray(self.knots, dtype=float))
-        z = np.clip(_transform(self.transform, np.asarray(x, dtype=float)), knots[0], knots[-1])
-        left = np.clip(np.searchsorted(knots, z, side="right") - 1, 0, len(knots) - 2)
+        z = within(_transform(self.transform, np.asarray(x, dtype=float)), knots[0], knots[-1])
+        left = within(np.searchsorted(knots, z, side="right") - 1, 0, len(knots) - 2)
         share = (z - knots[left]) / (knots[left + 1] - knots[left])
         return np.stack([left, left + 1], 1), np.stack([1 - share, share], 1)
 
@@ -75,7 +77,7 @@ class Levels:
     size: int
 
     def weights(self, x: Array) -> tuple[Array, Array]:
-        level = np.clip(np.asarray(x).astype(np.int64), 0, self.size - 1)
+        level = within(np.asarray(x).astype(np.int64), 0, self.size - 1)
         return level[:, None], np.ones((len(level), 1))
 
     def penalty(self) -> Array:
@@ -131,8 +133,9 @@ class Term:
             if index is None or value is None:
                 index, value = i, v
                 continue
-            index = (index[:, :, None] * axis.size + i[:, None, :]).reshape(len(i), -1)
-            value = (value[:, :, None] * v[:, None, :]).reshape(len(v), -1)
+            width = index.shape[1] * i.shape[1]  # spelled out: there may be no rows
+            index = (index[:, :, None] * axis.size + i[:, None, :]).reshape(len(i), width)
+            value = (value[:, :, None] * v[:, None, :]).reshape(len(v), width)
         assert index is not None
         assert value is not None
         return index, value

@@ -25,10 +25,12 @@ def condense(values: Array, law: Array, points: int) -> list[tuple[float, float]
     total = float(law.sum())
     if total <= 0:
         return []
+    if points == 1:
+        return [(float(values @ law) / total, total)]
     rising = np.concatenate([[0.0], np.cumsum(law)])
     out = []
     for low, high in pairwise(np.linspace(0, total, points + 1)):
-        share = np.clip(np.minimum(rising[1:], high) - np.maximum(rising[:-1], low), 0, None)
+        share = np.maximum(np.minimum(rising[1:], high) - np.maximum(rising[:-1], low), 0)
         weight = float(share.sum())
         if weight > 0:
             out.append((float(values @ share) / weight, weight))

@@ -13,6 +13,7 @@ import numpy as np
 from pointsleft_models.fitting.basis import Axis, Bends, Line, Term
 from pointsleft_models.fitting.fitted import FittedLogit
 from pointsleft_models.fitting.tabulated import Range
+from pointsleft_models.fitting.within import within
 
 Array = np.ndarray
 
@@ -34,7 +35,7 @@ class MixedTables:
         terms = logit.basis.terms
         grids = {v: np.arange(first, first + size) for v, (first, size) in whole.items()}
         self._point = [
-            (term, _table(term, own[:, None], grids))
+            (term, np.ascontiguousarray(_table(term, own[:, None], grids)[0]))
             for term, own in zip(terms, logit.basis.split(logit.coefficients), strict=True)
         ]
 
@@ -43,10 +44,11 @@ class MixedTables:
         index = {}
         for v, (first, size) in self._whole.items():
             if v in columns:
-                index[v] = np.clip(columns[v].astype(np.int64) - first, 0, size - 1)
+                index[v] = within(columns[v].astype(np.int64) - first, 0, size - 1)
+        hats: dict[Axis, tuple[Array, Array]] = {}
         total: Array | float = 0.0
         for term, table in self._point:
-            total = total + _look(term, table, index, columns)[0]
+            total = total + _look_one(term, table, index, columns, hats)
         return np.asarray(total)
 
     def eta_all(self, columns: Mapping[str, Array]) -> Array:
@@ -78,6 +80,34 @@ def _table(term: Term, coefficients: Array, grids: Mapping[str, Array]) -> Array
         else:
             grid[axis.variable] = np.ones(1)
     return np.moveaxis(term.table(coefficients, grid), -1, 0)
+
+
+def _look_one(
+    term: Term, table: Array, index: Mapping[str, Array], columns: Mapping[str, Array],
+    hats: dict[Axis, tuple[Array, Array]],
+) -> Array:  # fmt: skip
+    """(n,) of one term under one fit; ``hats`` keeps what terms share."""
+    whole: Array | int = 0
+    shares: list[tuple[Array | int, Array | float]] = [(0, 1.0)]
+    step = table.size
+    for axis, length in zip(term.axes, table.shape, strict=True):
+        step //= length
+        if axis.variable in index:
+            whole = whole + index[axis.variable] * step
+            continue
+        x = columns[axis.variable]
+        if isinstance(axis, Line):
+            shares = [(at, w * x) for at, w in shares]
+            continue
+        if axis not in hats:
+            hats[axis] = axis.weights(x)
+        i, v = hats[axis]
+        shares = [(at + i[:, k] * step, w * v[:, k]) for at, w in shares for k in range(i.shape[1])]
+    flat = table.reshape(-1)
+    total: Array | float = 0.0
+    for at, w in shares:
+        total = total + flat.take(whole + at) * w
+    return np.asarray(total)
 
 
 def _look(

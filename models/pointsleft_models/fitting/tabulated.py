@@ -88,7 +88,8 @@ class Tabulated:
         total: Any = 0.0
         for names, table in tables:
             part = table[(slice(None), *(index[v] for v in names))]
-            total = total + part.reshape(part.shape + (1,) * (deep + 1 - part.ndim))
+            ones = (1,) * (deep + 1 - part.ndim)
+            total = total + part.reshape(part.shape[:1] + ones + part.shape[1:])
         return np.asarray(total, dtype=float)
 
     def probability(self, values: Mapping[str, Any], *, refits: bool = False) -> Array:

@@ -8,7 +8,9 @@ the catch for what the film says of this one.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -137,103 +139,162 @@ class PassingLaw:
 
     def catch_odds(self, throw: Throw, at: Setting, *, refits: bool = False) -> Array:
         """Log odds (fits,) of a catch."""
-        throw = throw.aimed(at.yards_to_goal)
-        return self._odds("complete", throw, at, refits) + throw.odds
+        return self._odds("complete", _Aimed([throw], at), refits)[:, 0] + throw.odds
 
     def pick_chance(self, throw: Throw, at: Setting, *, refits: bool = False) -> Array:
         """Chance (fits,) of an interception among passes not caught."""
-        throw = throw.aimed(at.yards_to_goal)
-        return expit(self._odds("intercepted", throw, at, refits) + throw.pick_odds)
+        odds = self._odds("intercepted", _Aimed([throw], at), refits)[:, 0]
+        return expit(odds + throw.pick_odds)
 
     def parts(self, throw: Throw, at: Setting, *, refits: bool = False) -> ThrowParts:
         """The pieces of the law of a throw that leaves the hand."""
-        return self.pieces(throw, at, (throw.pressured,), refits=refits)[0]
+        return self.pieces([throw], at, refits=refits)[0]
 
     def pieces(
-        self, throw: Throw, at: Setting, pressured: tuple[bool | None, ...], *, refits: bool = False
+        self, throws: Sequence[Throw], at: Setting, *, refits: bool = False
     ) -> tuple[ThrowParts, ...]:
-        """The same throw under several kinds of pressure, which move its odds and no cell."""
-        throw = throw.aimed(at.yards_to_goal)
-        after = self._after(throw, at, refits)
-        spot = min(max(at.yards_to_goal - throw.air_yards, -END_ZONE + 1), SPOTS)
-        lost = self._fits.logit("fumbled").probability({"air": throw.air_yards}, refits=refits)
-        branches = [
-            after,
-            fumble_cells(self._fits, after, at, refits),
-            interception_cells(self._fits, throw.air_yards, spot, refits),
-            at_cell(spot_cell(STOPPED, at.yards_to_goal)),
-        ]
-        fits = max(len(c) for c in branches)
-        cells = np.empty((fits, len(branches), CELLS))
-        for i, branch in enumerate(branches):
-            cells[:, i] = branch
-        flight = BASE_SECONDS + SECONDS_A_YARD * max(throw.air_yards, 0)
+        """The pieces of several throws in one setting, which share every look-up."""
+        aimed = _Aimed(throws, at)
+        catch, pick = (self._odds(name, aimed, refits) for name in ("complete", "intercepted"))
+        lost = self._fits.logit("fumbled").probability({"air": aimed.air}, refits=refits)
+        cells = self._cells(aimed, refits)
         return tuple(
             ThrowParts(
-                catch=self._odds("complete", own, at, refits) + own.odds,
-                pick=self._odds("intercepted", own, at, refits) + own.pick_odds,
-                lost=lost,
-                cells=cells,
-                flight_seconds=flight,
+                catch=catch[:, i] + own.odds,
+                pick=pick[:, i] + own.pick_odds,
+                lost=lost[:, i],
+                cells=cells[aimed.place(own)],
+                flight_seconds=BASE_SECONDS + SECONDS_A_YARD * max(own.air_yards, 0),
             )
-            for own in (replace(throw, pressured=p) for p in pressured)
+            for i, own in enumerate(aimed.throws)
         )
-
-    def _odds(self, name: str, throw: Throw, at: Setting, refits: bool) -> Array:
-        values = self._values(throw, at)
-        eta = self._fits.logit(name).eta(values, refits=refits)
-        return eta + self._added(name, throw, values, refits)
 
     def law(self, throw: Throw, at: Setting, *, refits: bool = False) -> OutcomeLaw:
         """The law of a throw that leaves the hand."""
         return self.parts(throw, at, refits=refits).law()
 
-    def _values(self, throw: Throw, at: Setting) -> dict[str, int]:
-        return {
-            "air": throw.air_yards,
-            "third_code": THIRD_CODES.get(throw.third or "", 0) or 2,
-            "near": min(at.yards_to_goal, 30),
-            "in_end_zone": int(throw.air_yards >= at.yards_to_goal),
-            "down0": at.down - 1,
-            "pressure_code": 0 if throw.pressured is None else 1 + throw.pressured,
-            "route_code": ROUTE_CODES.get(throw.route or "", 0),
-            "shell_code": SHELL_CODES.get(throw.shell or "", 0),
-        }
-
-    def _added(
-        self, name: str, throw: Throw, values: dict[str, int], refits: bool
-    ) -> Array | float:
-        total: Array | float = 0.0
-        if throw.pressured is not None and self._fits.has(f"{name}+pressure"):
-            total = total + self._fits.logit(f"{name}+pressure").eta(values, refits=refits)
-        if values["route_code"] and values["shell_code"] and self._fits.has(f"{name}+look"):
-            total = total + self._fits.logit(f"{name}+look").eta(values, refits=refits)
-        elif values["route_code"] and self._fits.has(f"{name}+route"):
-            total = total + self._fits.logit(f"{name}+route").eta(values, refits=refits)
+    def _odds(self, name: str, aimed: _Aimed, refits: bool) -> Array:
+        """(fits, throws) log odds of a component, moved by what is known of each throw."""
+        values = aimed.values()
+        total = self._fits.logit(name).eta(values, refits=refits)
+        for more, known in (
+            ("pressure", aimed.pressure > 0),
+            ("look", aimed.looked),
+            ("route", aimed.routed & ~(aimed.looked & self._fits.has(f"{name}+look"))),
+        ):
+            if known.any() and self._fits.has(f"{name}+{more}"):
+                total = total + known * self._fits.logit(f"{name}+{more}").eta(
+                    values, refits=refits
+                )
         return total
 
     def after_catch(self, throw: Throw, at: Setting, *, refits: bool = False) -> tuple[Array, int]:
         """Law (fits, n) of yards after the catch and its smallest value; the last entry scores."""
-        throw = throw.aimed(at.yards_to_goal)
-        room = at.yards_to_goal - throw.air_yards
         low = self._fits.low("after")
-        values = self._values(throw, at)
-        columns = {**values, "room": min(room, 30), YARDS: np.arange(low, room)}
-        eta = self._fits.logit("after").eta(columns, refits=refits)
-        if values["route_code"] and values["shell_code"] and self._fits.has("after+look"):
-            eta = eta + self._fits.logit("after+look").eta(columns, refits=refits)
-        return from_stops(expit(eta)), low
+        return self._after_catch(_Aimed([throw], at), refits)[0], low
 
-    def _after(self, throw: Throw, at: Setting, refits: bool) -> Array:
-        if throw.air_yards >= at.yards_to_goal:
-            return at_cell(TOUCHDOWN)
-        law, low = self.after_catch(throw, at, refits=refits)
-        values = self._values(throw, at)
-        clock = {**values, **at.clock_codes()}
-        eta = self._fits.logit("caught out of bounds").eta(clock, refits=refits)
-        if values["route_code"] and self._fits.has("caught out of bounds+route"):
-            eta = eta + self._fits.logit("caught out of bounds+route").eta(clock, refits=refits)
-        return gain_cells(law, low + throw.air_yards, at.yards_to_goal, expit(eta))
+    def _after_catch(self, aimed: _Aimed, refits: bool) -> list[Array]:
+        """:meth:`after_catch` of every distinct throw, as deep as its room; score where none."""
+        low = self._fits.low("after")
+        values = {
+            name: v[:, None] if isinstance(v, np.ndarray) else v
+            for name, v in aimed.values(aimed.first).items()
+        }
+        room = aimed.room[aimed.first]
+        columns = {
+            **values,
+            "room": np.minimum(room, 30)[:, None],
+            YARDS: np.arange(low, max(int(room.max()), low + 1))[None, :],
+        }
+        eta = self._fits.logit("after").eta(columns, refits=refits)
+        looked = aimed.looked[aimed.first]
+        if looked.any() and self._fits.has("after+look"):
+            more = self._fits.logit("after+look").eta(columns, refits=refits)
+            eta = eta + looked[:, None] * more
+        stop = expit(eta)
+        return [from_stops(stop[:, i, : max(int(r), low) - low]) for i, r in enumerate(room)]
+
+    def _cells(self, aimed: _Aimed, refits: bool) -> list[Array]:
+        """(fits, 4, CELLS) of :data:`THROW_KINDS` for every distinct throw."""
+        at, low = aimed.at, self._fits.low("after")
+        laws = self._after_catch(aimed, refits)
+        clock = aimed.values(aimed.first) | at.clock_codes()
+        out = self._fits.logit("caught out of bounds").eta(clock, refits=refits)
+        routed = aimed.routed[aimed.first]
+        if routed.any() and self._fits.has("caught out of bounds+route"):
+            more = self._fits.logit("caught out of bounds+route").eta(clock, refits=refits)
+            out = out + routed * more
+        stopped = expit(out)
+        dropped = at_cell(spot_cell(STOPPED, at.yards_to_goal))
+        found = []
+        for i, throw in enumerate(aimed.throws[j] for j in aimed.first):
+            first = low + throw.air_yards
+            after = (
+                at_cell(TOUCHDOWN)
+                if throw.air_yards >= at.yards_to_goal
+                else gain_cells(laws[i], first, at.yards_to_goal, stopped[:, i])
+            )
+            spot = min(max(at.yards_to_goal - throw.air_yards, -END_ZONE + 1), SPOTS)
+            branches = (
+                after,
+                fumble_cells(self._fits, after, at, refits),
+                interception_cells(self._fits, throw.air_yards, spot, refits),
+                dropped,
+            )
+            cells = np.empty((max(len(c) for c in branches), len(branches), CELLS))
+            for j, branch in enumerate(branches):
+                cells[:, j] = branch
+            found.append(cells)
+        return found
+
+
+class _Aimed:
+    """Throws kept inside the field, as columns for look-ups.
+
+    ``first`` holds the place of each distinct throw: pressure moves odds and no cell.
+    """
+
+    def __init__(self, throws: Sequence[Throw], at: Setting) -> None:
+        self.at = at
+        self.throws = [throw.aimed(at.yards_to_goal) for throw in throws]
+        self.air = np.array([t.air_yards for t in self.throws])
+        self.room = at.yards_to_goal - self.air
+        self.third = np.array([THIRD_CODES.get(t.third or "", 2) for t in self.throws])
+        self.pressure = np.array(
+            [0 if t.pressured is None else 1 + t.pressured for t in self.throws]
+        )
+        self.route = np.array([ROUTE_CODES.get(t.route or "", 0) for t in self.throws])
+        self.shell = np.array([SHELL_CODES.get(t.shell or "", 0) for t in self.throws])
+        self.routed = self.route > 0
+        self.looked = self.routed & (self.shell > 0)
+        self._places: dict[tuple[object, ...], int] = {}
+        self.first: list[int] = []
+        for i, throw in enumerate(self.throws):
+            key = self._key(throw)
+            if key not in self._places:
+                self._places[key] = len(self.first)
+                self.first.append(i)
+
+    @staticmethod
+    def _key(throw: Throw) -> tuple[object, ...]:
+        return throw.air_yards, throw.third, throw.route, throw.shell
+
+    def place(self, throw: Throw) -> int:
+        """Which of the distinct throws this is."""
+        return self._places[self._key(throw)]
+
+    def values(self, rows: list[int] | slice = slice(None)) -> dict[str, Any]:
+        """Columns (throws,) of what the laws condition on."""
+        return {
+            "air": self.air[rows],
+            "third_code": self.third[rows],
+            "near": self.at.near,
+            "in_end_zone": (self.room <= 0).astype(int)[rows],
+            "down0": self.at.down - 1,
+            "pressure_code": self.pressure[rows],
+            "route_code": self.route[rows],
+            "shell_code": self.shell[rows],
+        }
 
 
 def thrown_away(at: Setting) -> OutcomeLaw:

@@ -17,7 +17,7 @@ import polars as pl
 from pointsleft_models.fitting.basis import Basis, Bends, Term
 from pointsleft_models.fitting.counts import Counts, count
 from pointsleft_models.fitting.fitted import FittedLogit, fit_logit
-from pointsleft_models.fitting.logit import expit
+from pointsleft_models.fitting.logit import FitError, expit
 from pointsleft_models.fitting.resample import GameResamples
 from pointsleft_models.fitting.yardage import YARDS, YardageLaw, stopping_counts
 
@@ -95,10 +95,38 @@ def fit_component(
     resamples: GameResamples | None = None,
     base: tuple[Component, Fitted] | None = None,
 ) -> Fitted:
-    """Fit a component on a play table; ``base`` is the component named by ``on``, fitted."""
-    counts, offset, offset_refits = _prepare(component, component.rows(plays), base)
-    fitted = fit_logit(counts, component.basis, rng, resamples, offset, offset_refits)
+    """Fit a component on a play table; ``base`` is the component named by ``on``, fitted.
+
+    Raises
+    ------
+    FitError
+        The plays do not carry it; the message names the component and what it lacks.
+    """
+    frame = component.rows(plays)
+    _require(component, frame)
+    counts, offset, offset_refits = _prepare(component, frame, base)
+    try:
+        fitted = fit_logit(counts, component.basis, rng, resamples, offset, offset_refits)
+    except FitError as error:
+        raise FitError(
+            f"{component.name!r} cannot be fitted on {len(frame)} plays of "
+            f"{frame['game'].n_unique()} games: {error}"
+        ) from error
     return YardageLaw(component.low, fitted) if component.is_yardage else fitted
+
+
+def _require(component: Component, frame: pl.DataFrame) -> None:
+    """Refuse rows that say nothing of a component, before a fit wanders off on them."""
+    if frame.is_empty():
+        raise FitError(f"{component.name!r} has no plays to be fitted on")
+    outcome = component.gain if component.is_yardage else component.yes
+    blank = [c for c in (*component.covariates, outcome) if frame[c].null_count()]
+    if blank:
+        raise FitError(
+            f"{component.name!r} is fitted on {' and '.join(blank)}, which "
+            f"{frame[blank[0]].null_count()} of its {len(frame)} plays do not say; fill the "
+            "columns of docs/play-table.md that it is made from, or leave those plays out"
+        )
 
 
 def _prepare(

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pointsleft_models.fitting.within import within
 from pointsleft_models.values.states import States
 
 Array = np.ndarray
@@ -13,6 +14,9 @@ Array = np.ndarray
 #: Seconds that a kneel takes and that run off after it when nobody stops the clock
 #: (common practice, no source; checked against the archive's kneels in tests).
 KNEEL, RUNOFF, LAST_KNEEL = 2, 40, 3
+
+#: Yards that a kneel may lose (common practice, no source).
+KNEEL_YARDS = 2
 
 
 def end_value(lead: Array) -> Array:
@@ -31,6 +35,13 @@ def kneel_seconds(down: Array, opponent_timeouts: Array) -> Array:
     waits = 4 - down
     running = np.maximum(waits - opponent_timeouts, 0)
     return waits * KNEEL + running * RUNOFF + LAST_KNEEL
+
+
+def knelt_to_the_end(at: States) -> Array:
+    """Whether (n,) the offense can kneel until the half is over, and has the room for it."""
+    kneels = 5 - at.down
+    room = at.yards_to_goal + KNEEL_YARDS * kneels < 100
+    return room & (at.half_seconds <= kneel_seconds(at.down, at.opponent_timeouts))
 
 
 @dataclass(frozen=True)
@@ -65,7 +76,7 @@ class Ending:
 
     def last_play(self, half_seconds: Array) -> Array:
         """Chance (n,) that the clock is out when this play is over."""
-        at = np.clip(half_seconds, 0, len(self.lasts) - 1).astype(int)
+        at = within(half_seconds, 0, len(self.lasts) - 1).astype(int)
         return self.lasts[at]
 
     def _fits(self, table: Array, yards_to_goal: Array, fits: int) -> Array:

@@ -7,6 +7,7 @@ wins become one minus.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -65,6 +66,15 @@ class _Block:
     weight: float
 
 
+@dataclass(frozen=True, slots=True)
+class _Plan:
+    """What can follow a play: the next snaps, a half that is over, the moments of a score."""
+
+    blocks: list[_Block]
+    ended: dict[int, float]  # weight by first cell
+    moments: list[tuple[int, float]]  # seconds left and weight
+
+
 class Valuation:
     """Values the cells of a lattice under one rule set.
 
@@ -100,62 +110,95 @@ class Valuation:
         with_wins: bool = True,
         refits: bool = False,
     ) -> Field:
-        """Value every cell after a play that takes ``play_seconds``.
+        """Value every cell after a play that takes ``play_seconds``."""
+        return self.fields(
+            at, team, (play_seconds,), with_points=with_points, with_wins=with_wins, refits=refits
+        )[0]
+
+    def fields(
+        self,
+        at: Setting,
+        team: Team,
+        plays: Sequence[float],
+        *,
+        with_points: bool = True,
+        with_wins: bool = True,
+        refits: bool = False,
+    ) -> list[Field]:
+        """Value every cell after each of some plays that take so many seconds.
 
         Parameters
         ----------
+        plays
+            Seconds that each of the plays takes; they are valued in one go.
         refits
             One row for the point fit and each refit.
         """
-        blocks, ended = self._blocks(at, team, play_seconds)
+        ends = [self._plan(at, team, seconds) for seconds in plays]
+        blocks = [block for plan in ends for block in plan.blocks]
         states, sign = self._states(at, team, blocks)
+        if with_wins:
+            points, wins = self._wins(at, team, ends, states, sign, refits)
+        else:
+            points = self.points.points_all(states) if refits else self.points.points(states)[None]
+            wins = [None] * len(ends)
+        signed, out, first = points * sign, [], 0
+        for plan, won in zip(ends, wins, strict=True):
+            last = first + len(plan.blocks) * SPOTS
+            valued = self._points(signed[:, first:last], plan, refits) if with_points else None
+            out.append(Field(valued, won))
+            first = last
+        return out
+
+    def _plan(self, at: Setting, team: Team, play_seconds: float) -> _Plan:
+        blocks, ended = self._blocks(at, team, play_seconds)
         moments = [
             (max(at.half_seconds - e.seconds, 0), e.weight)
             for e in self.clock.stopped(at, play_seconds)
         ]
-        if not with_wins:
-            raw = self.points.points_all(states) if refits else self.points.points(states)[None]
-            return Field(self._point_cells(raw, blocks, sign, moments, refits), None)
-        raw, wins = self._win_cells(at, team, blocks, ended, states, sign, moments, refits)
-        points = self._point_cells(raw, blocks, sign, moments, refits) if with_points else None
-        return Field(points, wins)
+        return _Plan(blocks, ended, moments)
 
-    def _point_cells(
-        self, raw: Array, blocks: list[_Block], sign: Array, moments: list[tuple[int, float]],
-        refits: bool,
-    ) -> Array:  # fmt: skip
-        points = self._spread(raw * sign, blocks, len(raw))
-        for seconds, weight in moments:
+    def _points(self, signed: Array, plan: _Plan, refits: bool) -> Array:
+        """(fits, CELLS) points after one play."""
+        points = self._spread(signed, plan.blocks, len(signed))
+        for seconds, weight in plan.moments:
             points[:, 3 * SPOTS :] += weight * self._score_points(seconds, refits)
         return points
 
-    def _win_cells(
-        self, at: Setting, team: Team, blocks: list[_Block], ended: dict[int, float],
-        states: States, sign: Array, moments: list[tuple[int, float]], refits: bool,
-    ) -> tuple[Array, Array]:  # fmt: skip
-        """Points of the states (fits, n), which wins need anyway, and wins of the cells."""
+    def _wins(
+        self, at: Setting, team: Team, ends: list[_Plan], states: States, sign: Array,
+        refits: bool,
+    ) -> tuple[Array, list[Array | None]]:  # fmt: skip
+        """Points of the states (fits, n), which wins need anyway, and wins of each play's cells."""
         fits = 1 + self.wins.refits if refits else 1
         book = KickoffBook(self._starts, fits)
 
-        def ends() -> tuple[Array, Array]:
+        def after(plan: _Plan) -> tuple[Array, Array]:
             """Scores (fits, 4) and a half that is over (fits,)."""
             total = np.zeros((fits, 4))
-            for seconds, weight in moments:
+            for seconds, weight in plan.moments:
                 total += weight * self._score_wins(book, at, team, seconds)
-            over = np.zeros(fits) if not ended else self._half_over(book, at, team, at.lead, fits)
+            over = self._half_over(book, at, team, at.lead, fits) if plan.ended else np.zeros(fits)
             return total, over
 
-        ends()  # notes the kickoffs that are needed
+        for plan in ends:
+            after(plan)  # notes the kickoffs that are needed
         n = len(states)
         points, raw = self.wins.with_points(joined(states, book.states()), refits=refits)
         book.close(raw[:, n:])
-        scores, over = ends()
         own = np.where(sign > 0, raw[:, :n], 1 - raw[:, :n])
-        wins = self._spread(own, blocks, fits)
-        for first, weight in ended.items():
-            wins[:, first : first + SPOTS] += weight * over[:, None]
-        wins[:, 3 * SPOTS :] = scores
-        return points[:, :n], wins
+        out: list[Array | None] = []
+        first = 0
+        for plan in ends:
+            scores, over = after(plan)
+            last = first + len(plan.blocks) * SPOTS
+            wins = self._spread(own[:, first:last], plan.blocks, fits)
+            for cell, weight in plan.ended.items():
+                wins[:, cell : cell + SPOTS] += weight * over[:, None]
+            wins[:, 3 * SPOTS :] = scores
+            out.append(wins)
+            first = last
+        return points[:, :n], out
 
     def _blocks(
         self, at: Setting, team: Team, play_seconds: float

@@ -104,7 +104,8 @@ class NextScore:
         for group in self._groups:
             basis, coefficients = group.lead if lead else group.rest
             eta = np.asarray(basis.design(columns) @ coefficients)
-            out[:, :, group.members] = eta.reshape(n, -1, len(group.members)).transpose(1, 0, 2)
+            shape = n, 1 + self.refits, len(group.members)
+            out[:, :, group.members] = eta.reshape(shape).transpose(1, 0, 2)
         return out
 
     def probabilities_all(self, at: States) -> Array:

@@ -14,8 +14,10 @@ from functools import cached_property
 
 import numpy as np
 
+from pointsleft_models.fitting.within import within
 from pointsleft_models.football.rules import RuleSet
 from pointsleft_models.laws.kickoff import RETURN_SECONDS, KickoffLaw, Starts
+from pointsleft_models.values.ending import knelt_to_the_end
 from pointsleft_models.values.next_score import NextScore
 from pointsleft_models.values.states import States, states
 
@@ -131,8 +133,8 @@ class ExpectedPoints:
         """Interpolate (1 + refits, m) over the knots at seconds (n,)."""
         x = np.log(np.asarray(seconds, dtype=float) + 4)
         knots = np.log(self.clock.knots + 4)
-        right = np.clip(np.searchsorted(knots, x), 1, len(knots) - 1)
-        share = np.clip((x - knots[right - 1]) / (knots[right] - knots[right - 1]), 0, 1)
+        right = within(np.searchsorted(knots, x), 1, len(knots) - 1)
+        share = within((x - knots[right - 1]) / (knots[right] - knots[right - 1]), 0, 1)
         return table[:, right - 1] * (1 - share) + table[:, right] * share
 
     @cached_property
@@ -168,8 +170,8 @@ class ExpectedPoints:
 
     def worth_of(self, chances: Array, at: States) -> Array:
         """Net points (n,) of next-score chances (n, 7), point fit."""
-        worth = self._by_second[2][np.clip(at.half_seconds, 0, 1800).astype(int)]
-        return (chances * worth).sum(-1)
+        worth = self._by_second[2][within(at.half_seconds, 0, 1800).astype(int)]
+        return _or_knelt((chances * worth).sum(-1), at)
 
     def points_all(self, at: States) -> Array:
         """(1 + refits, n) of :meth:`points`."""
@@ -178,7 +180,7 @@ class ExpectedPoints:
     def worth_of_all(self, chances: Array, at: States) -> Array:
         """(1 + refits, n) net points of next-score chances (1 + refits, n, 7)."""
         inner = [self._at_clock(table, at.half_seconds) for table in self._inner]
-        return (chances * self._class_worth(*inner)).sum(-1)
+        return _or_knelt((chances * self._class_worth(*inner)).sum(-1), at)
 
     @cached_property
     def _inner(self) -> tuple[Array, Array]:
@@ -190,4 +192,9 @@ class ExpectedPoints:
         """Expected points without the price of the kickoff (touchdown 6 + try, field goal 3)."""
         chances = self.next_score.probabilities(at.even())
         zero = np.zeros(len(at))
-        return (chances * self._class_worth(zero, zero)).sum(-1)
+        return _or_knelt((chances * self._class_worth(zero, zero)).sum(-1), at)
+
+
+def _or_knelt(points: Array, at: States) -> Array:
+    """(..., n) points, never below nothing where the offense can kneel the half out."""
+    return np.where(knelt_to_the_end(at), np.maximum(points, 0), points)

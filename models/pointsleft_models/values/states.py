@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from pointsleft_models.fitting.within import within
 from pointsleft_models.football.situation import Situation
 
 Array = np.ndarray
@@ -51,7 +52,7 @@ class States:
             "yards_to_goal": self.yards_to_goal,
             "half": self.half - 1,
             "half_seconds": self.half_seconds,
-            "lead": np.clip(self.lead, -MOST_LEAD, MOST_LEAD),
+            "lead": within(self.lead, -MOST_LEAD, MOST_LEAD),
             "own_timeouts": self.own_timeouts,
             "opponent_timeouts": self.opponent_timeouts,
         }

@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from pointsleft_models.fitting.fitted import FittedLogit
+from pointsleft_models.fitting.within import within
 
 Array = np.ndarray
 
@@ -84,7 +85,7 @@ class LogitTables:
                 if v not in index:
                     first, size = RANGES[v]
                     raw = np.asarray(columns[v]).astype(np.int64) - first
-                    index[v] = np.clip(raw, 0, size - 1)
+                    index[v] = within(raw, 0, size - 1)
         total: Array | None = None
         for variables, table in tables:
             flat = np.ravel_multi_index(tuple(index[v] for v in variables), table.shape[:-1])

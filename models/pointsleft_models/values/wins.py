@@ -15,7 +15,8 @@ import numpy as np
 from pointsleft_models.fitting.fitted import FittedLogit
 from pointsleft_models.fitting.logit import expit, logit
 from pointsleft_models.fitting.mixed_tables import MixedTables
-from pointsleft_models.values.ending import Ending, end_value, kneel_seconds
+from pointsleft_models.fitting.within import within
+from pointsleft_models.values.ending import Ending, end_value, knelt_to_the_end
 from pointsleft_models.values.points import ExpectedPoints
 from pointsleft_models.values.states import States
 
@@ -38,6 +39,7 @@ FULL, FADED = 600, 1200
 WHOLE = {
     "game_seconds": (0, GAME_SECONDS + 1),
     "lead": (-WIDEST_LEAD, 2 * WIDEST_LEAD + 1),
+    "down": (0, 4),
     "own_timeouts": (0, 4),
     "opponent_timeouts": (0, 4),
 }
@@ -94,13 +96,14 @@ def win_columns(
     """
     seconds = at.game_seconds
     ahead = at.lead + points + at.receives * second_half
-    single = np.clip(one_score(at.lead, chances), 1e-4, 1 - 1e-4)
-    late = np.clip((FADED - seconds) / (FADED - FULL), 0, 1)
+    single = within(one_score(at.lead, chances), 1e-4, 1 - 1e-4)
+    late = within((FADED - seconds) / (FADED - FULL), 0, 1)
     return {
-        "effective": np.clip(ahead / spread_of_rest(seconds), -MOST_EFFECTIVE, MOST_EFFECTIVE),
+        "effective": within(ahead / spread_of_rest(seconds), -MOST_EFFECTIVE, MOST_EFFECTIVE),
         "game_seconds": seconds,
-        "lead": np.clip(at.lead, -WIDEST_LEAD, WIDEST_LEAD),
-        "one_score": late * np.clip(logit(single), -MOST_ODDS, MOST_ODDS),
+        "lead": within(at.lead, -WIDEST_LEAD, WIDEST_LEAD),
+        "one_score": late * within(logit(single), -MOST_ODDS, MOST_ODDS),
+        "down": at.down - 1,
         "own_timeouts": at.own_timeouts,
         "opponent_timeouts": at.opponent_timeouts,
         "home": at.home,
@@ -185,9 +188,7 @@ class WinProbability:
             kick = self._kick_now(near, fits)
             value = value.copy()
             value[:, late] = np.maximum(blended, kick)
-        kneels = (at.half == 2) & (lead > 0) & (
-            at.half_seconds <= kneel_seconds(at.down, at.opponent_timeouts)
-        )  # fmt: skip
+        kneels = (at.half == 2) & (lead > 0) & knelt_to_the_end(at)
         value = np.where(kneels, np.maximum(value, self.ending.knelt_out), value)
         return value
 
@@ -212,7 +213,7 @@ class WinProbability:
             receives=-near.receives,
             home=-near.home,
         )
-        spot = np.clip(near.yards_to_goal + 8, 20, 99)
+        spot = within(near.yards_to_goal + 8, 20, 99)
         missed = replace(other, lead=-near.lead, yards_to_goal=100 - spot, half_seconds=left)
         after_make = 1 - _over_or(self, other)
         after_miss = 1 - _over_or(self, missed)

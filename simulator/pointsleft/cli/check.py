@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from pointsleft.cli.output import FAULTS, guarded, print_json
+from pointsleft.cli.output import FAULTS, guarded, must_exist, print_json
 
 
 @click.command()
@@ -17,6 +17,7 @@ def command(log: Path, as_json: bool) -> None:
     """Check a log; every fault is listed with sheet, row, column and what would be right."""
     from pointsleft.log import check_log
 
+    must_exist(log, as_json=as_json)
     report = check_log(log)
     if as_json:
         print_json(report.as_data())

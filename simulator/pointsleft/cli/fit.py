@@ -59,15 +59,20 @@ def command(
     as_json: bool,
 ) -> None:
     """Fit every model again; an interrupted run goes on where it stopped."""
+    from pointsleft_models.fitting.logit import FitError
+    from pointsleft_models.football.rules import rule_set
     from pointsleft_models.plays.participation import CREDIT
-    from pointsleft_models.plays.sources import SourceError, read_source
+    from pointsleft_models.plays.sources import SourceError, UnknownSourceError, read_source
     from pointsleft_models.recipes.everything import FitPlan, fit_everything
 
     if refits % 2:
         stop(f"--refits {refits}: refits come in pairs of halves; give an even number",
              as_json=as_json)  # fmt: skip
+    rule_set(level)  # a level without rules is told before hours of fitting
     try:
         reading = read_source(source, participation=participation, progress=progress)
+    except UnknownSourceError as error:
+        stop(str(error), as_json=as_json)
     except SourceError as error:
         stop(str(error), FAULTS, as_json=as_json)
     has = reading.plays["pressured"].null_count() < len(reading.plays)
@@ -80,7 +85,10 @@ def command(
         level=level, data=reading.source, plays=reading.plays, refits=refits, seed=seed,
         credit=CREDIT if has else "",
     )  # fmt: skip
-    fits = fit_everything(plan, out, progress=progress, workers=workers)
+    try:
+        fits = fit_everything(plan, out, progress=progress, workers=workers)
+    except FitError as error:
+        stop(f"{reading.source}: {error}", FAULTS, as_json=as_json)
     if as_json:
         print_json(
             {

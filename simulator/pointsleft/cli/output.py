@@ -6,6 +6,7 @@ import json
 import sys
 from collections.abc import Callable
 from functools import wraps
+from pathlib import Path
 from typing import Any, NoReturn, ParamSpec, TypeVar
 
 import click
@@ -27,6 +28,16 @@ def stop(message: str, code: int = WRONG_USE, *, as_json: bool = False) -> NoRet
         print_json({"error": message})
     click.echo(message, err=True)
     sys.exit(code)
+
+
+def must_exist(log: Path, *, as_json: bool = False) -> None:
+    """Leave when there is nothing at a path at all: that is wrong use, not a fault of a log."""
+    if not log.exists():
+        stop(
+            f"{log}: there is nothing here; a log is a folder with game.csv and snaps.csv, or an "
+            ".xlsx workbook (pointsleft new makes one)",
+            as_json=as_json,
+        )
 
 
 def guarded(command: Callable[P, R]) -> Callable[P, R]:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from pointsleft.cli.output import FAULTS, guarded, print_json, stop
+from pointsleft.cli.output import FAULTS, guarded, must_exist, print_json, stop
 from pointsleft.cli.progress import progress
 
 
@@ -51,7 +51,7 @@ def run(
     folder: Path | None = None,
     as_json: bool = False,
 ) -> None:
-    """Read, price, write and say where."""  # fmt: skip
+    """Read, price, write and say where."""
     from pointsleft_models.bundle import load_models
 
     from pointsleft.game.price import price_game
@@ -62,6 +62,7 @@ def run(
     from pointsleft.report.as_text import summary
     from pointsleft.report.write import write_files
 
+    must_exist(log, as_json=as_json)
     try:
         game = read_log(log)
     except LogFaults as faults:

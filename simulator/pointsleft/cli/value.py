@@ -6,12 +6,18 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from pointsleft.cli.output import FAULTS, guarded, print_json, stop
+from pointsleft.cli.output import guarded, print_json, stop
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from pointsleft_models.bundle import Worth
 
+    from pointsleft.log.faults import Fault
     from pointsleft.log.record import Snap
+
+#: Columns of a log whose option has another name here.
+OPTION_OF = {"alignment": "gun", "free depth": "free", "opening kickoff to": "opening-kickoff"}
 
 
 @click.command()
@@ -62,7 +68,6 @@ def command(as_json: bool, **given: Any) -> None:
 
 def _snap(given: dict[str, Any], as_json: bool) -> Snap:
     """One row of a log made from the command line, so that one reader serves both."""
-    from pointsleft.log.faults import render
     from pointsleft.log.reader import assemble
     from pointsleft.log.rows import Findings
     from pointsleft.log.sheets import RawLog, RawSheet
@@ -91,8 +96,21 @@ def _snap(given: dict[str, Any], as_json: bool) -> Snap:
     findings = Findings()
     logged = assemble(RawLog((game, row)), findings)
     if logged is None or findings.faults or not logged.snaps[0].situation:
-        stop(render(findings.faults, "the command line"), FAULTS, as_json=as_json)
+        stop(_as_options(findings.faults), as_json=as_json)
     return logged.snaps[0]
+
+
+def _as_options(faults: Iterable[Fault]) -> str:
+    """Faults of the row as faults of the options that made it."""
+    from pointsleft.log.faults import in_order, shown, wrap
+
+    lines = []
+    for fault in in_order(faults):
+        column = fault.column or "options"
+        name = OPTION_OF.get(column, column.replace(" ", "-"))
+        found = shown(fault.value) if fault.value.strip() else "nothing"
+        lines += wrap(f"--{name}: found {found}; expected {fault.expected}", "", "  ")
+    return "\n".join(lines)
 
 
 def _distance(given: dict[str, Any]) -> int:

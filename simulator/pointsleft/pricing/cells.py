@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -58,24 +59,32 @@ class SnapValues:
         """(fits, CELLS) value of every cell after a play of so many seconds."""
         key = self.seconds_class(seconds), refits
         if key not in self._fields:
-            self._fields[key] = self._field(key[0], refits)
+            self.value_plays((seconds,), refits=refits)
         found = self._fields[key]
         values = found.points if currency == "points" else found.wins
         assert values is not None
         return values
 
-    def _field(self, seconds: int, refits: bool) -> Field:
+    def value_plays(self, plays: Iterable[float], *, refits: bool = False) -> None:
+        """Value the lattice after plays of so many seconds together, ahead of their use."""
+        classes = {self.seconds_class(seconds) for seconds in plays}
+        new = sorted(c for c in classes if (c, refits) not in self._fields)
+        if not new:
+            return
         if self.situation.overtime:
             phase = overtime_phase(self.situation)
-            return Field(None, self.worth.overtime.cells(self.setting, phase, refits))
-        return self.worth.valuation.field(
-            self.setting,
-            self.team,
-            seconds,
-            with_points="points" in self.currencies,
-            with_wins="wins" in self.currencies,
-            refits=refits,
-        )
+            found = Field(None, self.worth.overtime.cells(self.setting, phase, refits))
+            fields = [found] * len(new)
+        else:
+            fields = self.worth.valuation.fields(
+                self.setting,
+                self.team,
+                new,
+                with_points="points" in self.currencies,
+                with_wins="wins" in self.currencies,
+                refits=refits,
+            )
+        self._fields.update({(c, refits): f for c, f in zip(new, fields, strict=True)})
 
     def option_cells(self, currency: Currency, seconds: float, *, refits: bool = False) -> Array:
         """As :meth:`cells`; with a free play each outcome is worth the better of it and the

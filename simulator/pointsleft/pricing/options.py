@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from pointsleft_models.bundle import Worth
@@ -13,7 +14,7 @@ from pointsleft.pricing.carries import carry_model, escape_model
 from pointsleft.pricing.judgement_table import judged
 from pointsleft.pricing.kicks import field_goal_model, go_model, punt_model
 from pointsleft.pricing.model import Judged, OptionModel
-from pointsleft.pricing.throws import throw_model
+from pointsleft.pricing.throws import ReadyThrow, ready_throws, throw_model
 
 _PLACES = {1: "in_read.first", 2: "in_read.second", 3: "in_read.third"}
 
@@ -40,14 +41,19 @@ def in_read(option: LoggedOption) -> tuple[Judged, str | None]:
 
 def option_models(worth: Worth, at: Setting, snap: Snap) -> tuple[OptionModel, ...]:
     """Every option of a snap as a model."""
-    return tuple(option_model(worth, at, snap, option) for option in snap.options)
+    ready = ready_throws(worth, at, snap)
+    return tuple(_model(worth, at, snap, option, ready) for option in snap.options)
 
 
-def option_model(worth: Worth, at: Setting, snap: Snap, option: LoggedOption) -> OptionModel:
-    """One option as a model."""
+def _model(
+    worth: Worth, at: Setting, snap: Snap, option: LoggedOption, ready: Mapping[str, ReadyThrow]
+) -> OptionModel:
     chance, code = in_read(option)
     label = describe_option(option)
-    model = _of_kind(worth, at, snap, option, chance, label)
+    if option.kind == "throw":
+        model: OptionModel = throw_model(worth, at, snap, option, chance, label, ready[option.id])
+    else:
+        model = _of_kind(worth, at, snap, option, chance, label)
     if code is None or code in ("in_read.run", "in_read.kick"):
         return model
     return replace(model, assumed=(*model.assumed, code))
@@ -56,8 +62,6 @@ def option_model(worth: Worth, at: Setting, snap: Snap, option: LoggedOption) ->
 def _of_kind(
     worth: Worth, at: Setting, snap: Snap, option: LoggedOption, chance: Judged, label: str
 ) -> OptionModel:
-    if option.kind == "throw":
-        return throw_model(worth, at, snap, option, chance, label)
     if option.kind in ("give", "keep", "pitch", "run"):
         return carry_model(worth, at, snap, option, chance, label)
     if option.kind in ("scramble", "throw-away"):

@@ -112,7 +112,7 @@ def ends_worse(
         at = np.searchsorted(values, x, side=side)  # type: ignore[call-overload]
         return np.where(at > 0, rising[np.maximum(at - 1, 0)], 0.0)
 
-    independent = float((pt * below(vb, cb, vt, "left")).sum())
+    independent = min(float((pt * below(vb, cb, vt, "left")).sum()), 1.0)
     less_b, less_t = below(vb, cb, cuts, "left"), below(vt, ct, cuts, "left")
     upto_t = below(vt, ct, cuts, "right")
     lowest = max(float((less_b - less_t).max(initial=0.0)), 0.0)

@@ -33,7 +33,9 @@ def prepare(worth: Worth, snap: Snap) -> tuple[SnapValues, SnapValues, tuple[Opt
     )
     flag = snap.happened.flag
     values = with_free_play(plain, flag) if flag is not None and is_free_play(flag) else plain
-    return values, plain, option_models(worth, plain.setting, snap)
+    models = option_models(worth, plain.setting, snap)
+    values.value_plays(model.seconds for model in models)
+    return values, plain, models
 
 
 def price_snap(

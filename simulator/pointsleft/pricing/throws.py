@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 import numpy as np
@@ -27,6 +27,9 @@ from pointsleft.pricing.protection import Protection, Rush, ball_out, depth_of, 
 
 Array = np.ndarray
 Odds = TypeVar("Odds", float, np.ndarray)
+
+#: Without and with pressure, as the laws code them.
+BOTH = np.array([0, 1])
 
 #: Judgements beyond these (log odds) are not asked for.
 WIDEST = 6.0
@@ -72,7 +75,7 @@ class ThrowModel(OptionModel):
         if not refits:
             return self._mixed(self.clean, self.pressed, self.sacked, self.clock, odds)
         worth, at = self.worth, self.setting
-        clean, pressed = _parts(worth, self.throw, at, refits=True)
+        clean, pressed = _parts(worth, self.throw, at)
         clock = protection(worth.models.library, self.out_mean, self.rush, self.depth, refits=True)
         return self._mixed(clean, pressed, worth.rushing.sack(at, refits=True), clock, odds)
 
@@ -143,20 +146,48 @@ def complete_chance(
     return (on_time * on + hurried * off) / (on_time + hurried)
 
 
-def _parts(
-    worth: Worth, throw: Throw, at: Setting, *, refits: bool = False
-) -> tuple[ThrowParts, ThrowParts]:
-    clean, pressed = worth.passing.pieces(throw, at, (False, True), refits=refits)
+def _parts(worth: Worth, throw: Throw, at: Setting) -> tuple[ThrowParts, ThrowParts]:
+    """In rhythm and under pressure, under every fit."""
+    both = [replace(throw, pressured=p) for p in (False, True)]
+    clean, pressed = worth.passing.pieces(both, at, refits=True)
     return clean, pressed
 
 
+@dataclass(frozen=True, slots=True)
+class ReadyThrow:
+    """A logged throw as the laws see it, with its pieces in rhythm and under pressure."""
+
+    throw: Throw
+    clean: ThrowParts
+    pressed: ThrowParts
+    assumed: tuple[str, ...]
+
+
+def ready_throws(worth: Worth, at: Setting, snap: Snap) -> dict[str, ReadyThrow]:
+    """Every throw of a snap by id, worked out together since they share their look-ups."""
+    logged = [option for option in snap.options if option.kind == "throw"]
+    if not logged:
+        return {}
+    assumed: list[list[str]] = [[] for _ in logged]
+    throws = [
+        _throw(snap, option, said).aimed(at.yards_to_goal)
+        for option, said in zip(logged, assumed, strict=True)
+    ]
+    both = [replace(throw, pressured=p) for throw in throws for p in (False, True)]
+    parts = worth.passing.pieces(both, at)
+    return {
+        option.id: ReadyThrow(throws[i], parts[2 * i], parts[2 * i + 1], tuple(assumed[i]))
+        for i, option in enumerate(logged)
+    }
+
+
 def throw_model(
-    worth: Worth, at: Setting, snap: Snap, option: LoggedOption, in_read: Judged, label: str
-) -> ThrowModel:
+    worth: Worth, at: Setting, snap: Snap, option: LoggedOption, in_read: Judged, label: str,
+    ready: ReadyThrow,
+) -> ThrowModel:  # fmt: skip
     """A logged throw as an option model."""
-    assumed: list[str] = []
-    throw = _throw(snap, option, assumed)
-    throw = throw.aimed(at.yards_to_goal)
+    assumed = list(ready.assumed)
+    throw, clean, pressed = ready.throw, ready.clean, ready.pressed
     gun = snap.call.alignment in ("gun", "pistol")
     steps, hitches = _drop(snap, option, gun, assumed)
     fake = snap.call.family == "play-action"
@@ -166,7 +197,6 @@ def throw_model(
     rush = rush_of(snap)
     depth = depth_of(steps, gun=gun)
     clock = protection(worth.models.library, out_mean, rush, depth, refits=False)
-    clean, pressed = _parts(worth, throw, at)
     main = _window(snap, option, throw, assumed, lambda p: _odds_at(clean, pressed, clock, p))
     on_time, hurried, sacked = (float(x[0]) for x in (clock.on_time, clock.hurried, clock.sacked))
     hits = _hits(worth)
@@ -289,5 +319,5 @@ def _hits(worth: Worth) -> tuple[float, float]:
     library = worth.models.library
     if not library.has("hit"):
         return judged("hit.clean").value, judged("hit.pressed").value
-    values = library.logit("hit").probability({"pressed": np.array([0, 1])})[0]
+    values = library.logit("hit").probability({"pressed": BOTH})[0]
     return float(values[0]), float(values[1])
