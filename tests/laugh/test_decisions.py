@@ -46,16 +46,18 @@ def test_fourth_and_eight_the_check_down_loses_to_a_throw_at_the_sticks(worth: W
 def test_the_check_down_is_noticed_when_everybody_runs_on(
     worth: Worth, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    honest = PassingLaw.after_catch
+    honest = PassingLaw._after_catch
 
-    def longer(self: PassingLaw, *args: object, **more: object) -> tuple[np.ndarray, int]:
-        law, low = honest(self, *args, **more)  # type: ignore[arg-type]
-        moved = np.zeros_like(law)
-        moved[:, 8:] = law[:, :-8]
-        moved[:, -1] += law[:, -8:].sum(1)
-        return moved, low
+    def longer(self: PassingLaw, *args: object) -> list[np.ndarray]:
+        laws = []
+        for law in honest(self, *args):  # type: ignore[arg-type]
+            moved = np.zeros_like(law)
+            moved[:, 8:] = law[:, :-8]
+            moved[:, -1] += law[:, -8:].sum(1)
+            laws.append(moved)
+        return laws
 
-    monkeypatch.setattr(PassingLaw, "after_catch", longer)
+    monkeypatch.setattr(PassingLaw, "_after_catch", longer)
     with pytest.raises(AssertionError):
         the_sticks_beat_the_check_down(worth)
 

@@ -1,0 +1,1 @@
+"""Whole games played snap by snap, all games in step: the second witness beside the regressions."""
