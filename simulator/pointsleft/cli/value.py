@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -176,16 +177,23 @@ def _show(data: dict[str, Any]) -> None:
     from pointsleft.pricing.result import CURRENCIES
 
     has = [c for c in CURRENCIES if c in now]
-    head = f"\n  {'option':<30}{'success':>8}" + "".join(f"{c:>9}{'first in':>10}" for c in has)
+    labels = [option["label"] for option in data["options"]]
+    # At least room for most labels, at most what leaves the figures inside 80 columns.
+    wide = min(max(30, *map(len, labels)) + 1, 80 - 2 - 8 - 17 * len(has))
+    head = f"\n  {'option':<{wide}}{'success':>8}"
+    head += "".join(f"{c:>8}{'first in':>9}" for c in has)
     click.echo(head)
     order = sorted(data["options"], key=lambda o: -o[has[-1]])
     for option in order:
         chance = "" if option["chance"] is None else f"{100 * option['chance']:.0f}%"
-        line = f"  {option['label'][:29]:<30}{chance:>8}"
+        first, *rest = textwrap.wrap(option["label"], wide - 1) or [""]
+        line = f"  {first:<{wide}}{chance:>8}"
         for c in has:
             value = f"{option[c]:+.2f}" if c == "points" else f"{100 * option[c]:.1f}%"
             share = option[f"{c}_best_share"]
-            line += f"{value:>9}{'' if share is None else f'{100 * share:.0f}%':>10}"
+            line += f"{value:>8}{'' if share is None else f'{100 * share:.0f}%':>9}"
         click.echo(line)
+        for more in rest:
+            click.echo(f"    {more}")
     click.echo("\n  first in: share of the refits in which the option is the best one.")
     click.echo("  These are estimates; see `docs/method.md` for what they leave out.")
