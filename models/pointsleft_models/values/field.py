@@ -143,9 +143,13 @@ class Valuation:
             points = self.points.points_all(states) if refits else self.points.points(states)[None]
             wins = [None] * len(ends)
         signed, out, first = points * sign, [], 0
+        failed = _failed(at)
         for plan, won in zip(ends, wins, strict=True):
             last = first + len(plan.blocks) * SPOTS
             valued = self._points(signed[:, first:last], plan, refits) if with_points else None
+            for table in (valued, won):
+                if table is not None:  # the clock stands when the ball changes hands
+                    table[:, RUNNING + failed] = table[:, STOPPED + failed]
             out.append(Field(valued, won))
             first = last
         return out
@@ -330,6 +334,13 @@ class Valuation:
         book.wins(kickoff)
         book.close(self.wins.with_points(book.states(), refits=refits)[1])
         return book.wins(kickoff)
+
+
+def _failed(at: Setting) -> Array:
+    """Spots (from 0) at which a fourth down has failed; none on other downs."""
+    if at.down < 4:
+        return np.zeros(0, dtype=int)
+    return np.arange(max(at.yards_to_goal - at.distance, 0), SPOTS)
 
 
 @dataclass(frozen=True, slots=True)
