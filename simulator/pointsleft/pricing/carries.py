@@ -34,6 +34,7 @@ class CarryModel(OptionModel):
     setting: Setting
     gap: str
     lost_odds: float = 0.0
+    better = -1
 
     def law(self, judgement: float | None = None, *, refits: bool = False) -> OutcomeLaw:
         odds = self.judged.value if judgement is None else judgement
@@ -53,6 +54,7 @@ class EscapeModel(OptionModel):
 
     worth: Worth
     setting: Setting
+    better = -1
 
     def law(self, judgement: float | None = None, *, refits: bool = False) -> OutcomeLaw:
         sacked = self.judged.value if judgement is None else judgement

@@ -28,7 +28,8 @@ def judgement_interval(
 ) -> Interval:
     """Central interval of ``left`` over joint draws of every judgement of the snap.
 
-    One charter's judgements of one snap err together (``grader.lean``).
+    One charter's judgements of one snap err together (``grader.lean``), all of them kindly or
+    all of them hard: a receiver more open goes with a runner who is stopped less.
     """
     n, k = settings.judgement_draws, len(models)
     lean = judged("grader.lean").value
@@ -39,7 +40,8 @@ def judgement_interval(
     chances = np.empty((n, k))
     for at, model in enumerate(models):
         cells = values.option_cells(currency, model.seconds)[0]
-        v[:, at] = model.values(model.judged.draws(uniform[:, at]), cells)
+        kind = uniform[:, at] if model.better > 0 else 1 - uniform[:, at]
+        v[:, at] = model.values(model.judged.draws(kind), cells)
         # a charter who sees receivers open also believes that they were read
         chances[:, at] = 1.0 if at == chosen else model.in_read.draws(uniform[:, k + at])
     groups = [None if i == chosen else m.group for i, m in enumerate(models)]

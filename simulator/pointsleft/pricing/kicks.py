@@ -54,6 +54,7 @@ class GoModel(OptionModel):
 
     worth: Worth
     setting: Setting
+    better = -1
 
     def law(self, judgement: float | None = None, *, refits: bool = False) -> OutcomeLaw:
         odds = self.judged.value if judgement is None else judgement

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from dataclasses import dataclass
+from typing import ClassVar
 
 import numpy as np
 from pointsleft_models.laws.lattice import OutcomeLaw
@@ -89,6 +90,9 @@ class OptionModel(ABC):
     sack: float | None = None
     hit: float = 0.0
     assumed: tuple[str, ...] = ()
+
+    #: +1 where a larger judgement is a better option, -1 where it is a worse one.
+    better: ClassVar[int] = 1
 
     @abstractmethod
     def law(self, judgement: float | None = None, *, refits: bool = False) -> OutcomeLaw:

@@ -10,12 +10,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pointsleft.log.record import Range
 from pointsleft.pricing.judgement import _capped, judgement_interval
+from pointsleft.pricing.judgement_table import judged
 from pointsleft.pricing.model import Judged
 from pointsleft.pricing.options import in_read
 from pointsleft.pricing.settings import PriceSettings
 from pointsleft.pricing.snap import prepare
 from pointsleft_models.bundle import Worth
-from pricing_sample import DIG, FLAT, POST, LoggedOption, snap, throw
+from pricing_sample import DIG, FLAT, POST, LoggedOption, situation, snap, throw
 from scipy.stats import triang
 
 Array = np.ndarray
@@ -72,6 +73,38 @@ def interval(
         values, models, len(models) - 1, "points", settings, np.random.default_rng(seed)
     )
     return found.low, found.high
+
+
+@pytest.mark.parametrize(
+    "option",
+    [LoggedOption("k", "keep"), LoggedOption("g", "go"), LoggedOption("f", "field-goal"),
+     LoggedOption("s", "scramble"), LoggedOption("t", "throw-away"), POST],
+)  # fmt: skip
+def test_a_larger_judgement_goes_the_way_the_kind_says(worth: Worth, option: LoggedOption) -> None:
+    near = situation(yards_to_goal=20)
+    values, _, models = prepare(worth, snap(option, FLAT, at=near))
+    cells = values.option_cells("points", 6)[0]
+    model = models[0]
+    low, high = (float(model.law(x).value(cells)[0]) for x in (model.judged.low, model.judged.high))
+    assert (high - low) * model.better > 0
+
+
+def test_one_eye_errs_the_same_way_about_a_run_and_a_throw(
+    worth: Worth, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """With everything leaning together a kind eye helps both, and their difference moves less
+    than if each erred on its own."""
+    sure = Range(1.0, 1.0, 1.0)
+    run = LoggedOption("k", "keep", in_read=sure)
+    quick = throw("hitch", route="hitch", air_yards=8, window="loose", in_read=sure)
+    lean = judged("grader.lean")
+    width = {}
+    for correlation in ("0.0", "0.9"):
+        row = replace(lean, text=correlation)
+        monkeypatch.setattr("pointsleft.pricing.judgement.judged", lambda code, row=row: row)
+        low, high = interval(worth, quick, run, draws=4000)
+        width[correlation] = high - low
+    assert width["0.9"] < 0.8 * width["0.0"]
 
 
 def test_certain_grades_have_no_spread(worth: Worth) -> None:
