@@ -29,7 +29,9 @@ def executed_law(model: OptionModel, snap: Snap) -> OutcomeLaw | None:
     happened = snap.happened
     if isinstance(model, ThrowModel):
         graded = happened.placement is not None or happened.timing is not None
-        escaped = bool(snap.defense.free_rusher)
+        # whether he got it away from a free rusher can only be told from a result or a grade
+        known = graded or happened.result not in (None, "no-play")
+        escaped = bool(snap.defense.free_rusher) and known
         if graded or escaped:
             return _executed_throw(model, snap, graded)
     if isinstance(model, CarryModel) and happened.security is not None:

@@ -170,3 +170,14 @@ def test_a_ball_hung_high_and_caught_delivered_less_and_was_lucky(worth: Worth) 
     assert high.delivered < plain.delivered == 0
     assert high.breaks > plain.breaks
     assert high.after == plain.after
+
+
+@pytest.mark.parametrize("result", [None, "no-play"])
+def test_an_escape_that_nobody_logged_is_not_credited(worth: Worth, result: str | None) -> None:
+    """With a free rusher and no result nobody knows whether he got the ball away."""
+    rush = Defense(rushers=5, free_rusher=True, free_side="left")
+    decision = priced(worth, snap(happened=Happened(result=result), defense=rush))
+    for led in (decision.points, decision.wins):
+        assert led is not None
+        assert led.delivered == 0
+        assert led.breaks == 0
