@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+import numpy as np
+
 from pointsleft.pricing.result import CURRENCIES, Currency, Decision, Ledger, Total
+from pointsleft.pricing.settings import HIGH, LOW
 
 #: Dimensions by which totals are given, in order.
 DIMENSIONS = (
@@ -64,17 +67,19 @@ def share_taken(members: Iterable[tuple[Decision, Ledger]]) -> float | None:
 
 
 def total_left(decisions: Iterable[Decision], currency: Currency) -> Mapping[str, float]:
-    """Left over the game: cross-fitted total, and an interval from the decisions' own.
+    """Left over the game: cross-fitted total, and its 90% interval.
 
-    The refits are the same for every decision, so their errors move together: the widths add up
-    and are not averaged away.
+    The refits are the same for every decision, so the total is taken refit by refit and nothing
+    is assumed of how far the errors of two decisions move together.
     """
     ledgers = [led for d in decisions if (led := ledger_of(d, currency)) is not None]
     value = sum(led.crossfit_left for led in ledgers)
     plain = sum(led.left for led in ledgers)
-    low = sum(led.interval_model.low - led.left for led in ledgers)
-    high = sum(led.interval_model.high - led.left for led in ledgers)
-    return {"value": value, "plain": plain, "low": value + low, "high": value + high}
+    off = [np.array(led.left_by_refit) - led.left for led in ledgers if led.left_by_refit]
+    low, high = np.quantile(np.sum(off, axis=0), [LOW, HIGH]) if off else (0.0, 0.0)
+    return {
+        "value": value, "plain": plain, "low": value + float(low), "high": value + float(high)
+    }  # fmt: skip
 
 
 def headline(decisions: list[Decision]) -> Mapping[str, float | int | None]:

@@ -48,8 +48,6 @@ def tie_at(
     values: SnapValues, model: OptionModel, currency: Currency, target: float
 ) -> float | None:
     """The judgement at which an option is worth ``target``; ``None`` where none is."""
-    if model.judged.half_range <= 0:
-        return None
     cells = values.option_cells(currency, model.seconds)[0]
     low, high = _reach(model)
 
@@ -57,10 +55,10 @@ def tie_at(
         return float(model.values(np.array([x]), cells)[0]) - target
 
     ends = gap(low), gap(high)
+    if ends[0] == ends[1] or ends[0] * ends[1] > 0:  # nothing is judged, or nothing ties them
+        return None
     if ends[0] == 0:
         return low
-    if ends[0] * ends[1] > 0:
-        return None
     return float(brentq(gap, low, high, xtol=1e-6))
 
 
@@ -71,18 +69,28 @@ def _reach(model: OptionModel) -> tuple[float, float]:
 
 
 def decisive(
-    values: SnapValues, models: Sequence[OptionModel], v: Array, best: int, currency: Currency
+    values: SnapValues,
+    models: Sequence[OptionModel],
+    v: Array,
+    best: int,
+    currency: Currency,
+    there: Array | None = None,
 ) -> DecisiveJudgement | None:
     """The smallest single change of a judgement that makes another option the best one.
 
     A change is measured in half-ranges of the judgement's own scale, so a window that may be
-    off by a word and a kick that is known well are compared fairly.
+    off by a word and a kick that is known well are compared fairly. What was stated without a
+    range decides nothing, and neither does an option that was surely not in the read
+    (``there`` is false).
     """
-    if len(models) < 2:
+    others = [i for i in range(len(models)) if i != best and (there is None or there[i])]
+    if not others:
         return None
     found: list[DecisiveJudgement] = []
-    second = int(np.argsort(v)[-2])
+    second = max(others, key=lambda i: v[i])
     for at, model in enumerate(models):
+        if (at != best and at not in others) or model.judged.half_range <= 0:
+            continue
         target = float(v[second] if at == best else v[best])
         tie = tie_at(values, model, currency, target)
         if tie is None:

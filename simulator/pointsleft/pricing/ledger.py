@@ -77,7 +77,8 @@ def ledger(
     groups = [None if i == chosen else m.group for i, m in enumerate(models)]
     shares = best_shares(v, chances, groups)
     best_value = float(shares @ v)
-    best = int(np.argmax(v))
+    there = chances > 0
+    best = _first(v, there)
     before = plain.before(currency)
     executed = _executed(values, models[chosen], snap, currency, float(v[chosen]))
     came = actual_value(values, snap, following, currency, seconds[chosen])
@@ -89,7 +90,9 @@ def ledger(
         flag = best_value - float(expected_best(bare, chances, groups))
 
     again = _refit_values(values, models, currency) if settings.refits else None
-    settled, share_best, low_high = _model_spread(again, shares, chosen, best, left, len(models))
+    settled, share_best, low_high = _model_spread(
+        again, shares, chosen, best, left, len(models), there
+    )
     draw_rng, judgement_rng = rng.spawn(2)
     cells = [values.option_cells(currency, s)[0] - before for s in seconds]
     blame = _blame(snap)
@@ -122,8 +125,9 @@ def ledger(
         break_even=break_even(values, models, chosen, currency, float(v[chosen])),
         verdict=verdict(settled),
         settled_share=settled,
-        decisive=decisive(values, models, v, best, currency),
+        decisive=decisive(values, models, v, best, currency, there),
         blame=blame,
+        left_by_refit=_left_by_refit(again, shares, chosen),
     )
 
 
@@ -151,16 +155,27 @@ def _refit_values(values: SnapValues, models: Sequence[OptionModel], currency: C
     return _Refit(np.stack([np.broadcast_to(c, (fits,)) for c in columns], axis=1))
 
 
+def _first(v: Array, there: Array) -> int:
+    """Index of the option worth most among those that may have been in the read."""
+    return int(np.argmax(np.where(there, v, -np.inf)))
+
+
+def _left_by_refit(again: _Refit | None, shares: Array, chosen: int) -> tuple[float, ...]:
+    if again is None:
+        return ()
+    return tuple(float(x) for x in again.values @ shares - again.values[:, chosen])
+
+
 def _model_spread(
-    again: _Refit | None, shares: Array, chosen: int, best: int, left: float, options: int
-) -> tuple[float, list[float], Interval]:
+    again: _Refit | None, shares: Array, chosen: int, best: int, left: float, options: int,
+    there: Array,
+) -> tuple[float, list[float], Interval]:  # fmt: skip
     """Share of refits that agree, share by option, and interval of left with the best fixed."""
     if again is None or len(again.values) == 0:
         return 1.0, [float(i == best) for i in range(options)], Interval(left, left)
-    winners = np.argmax(again.values, axis=1)
+    winners = np.argmax(np.where(there, again.values, -np.inf), axis=1)
     share_best = [float((winners == i).mean()) for i in range(options)]
-    fixed = again.values @ shares - again.values[:, chosen]
-    low, high = np.quantile(fixed, [LOW, HIGH])
+    low, high = np.quantile(_left_by_refit(again, shares, chosen), [LOW, HIGH])
     return share_best[best], share_best, Interval(float(low), float(high))
 
 

@@ -101,6 +101,7 @@ class OptionValue:
 class Ledger:
     """The four entries of one snap in one currency, with their spread.
 
+    ``best`` is the option worth most among those that may have been in the read.
     ``offered - left + delivered + breaks = after - before``.
     """
 
@@ -123,6 +124,7 @@ class Ledger:
     settled_share: float
     decisive: DecisiveJudgement | None
     blame: Mapping[str, Mapping[str, float]]  # entry -> party -> share
+    left_by_refit: tuple[float, ...] = ()  # left under every refit, the best option held fixed
 
 
 @dataclass(frozen=True, slots=True)

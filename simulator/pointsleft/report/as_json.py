@@ -104,6 +104,7 @@ def _ledger(found: Ledger | None) -> dict[str, Any] | None:
         "if_certain": found.if_certain,
         "flag": found.flag,
         "crossfit_left": found.crossfit_left,
+        "left_by_refit": found.left_by_refit,
         "values": found.values,
         "decisive": found.decisive,
         "blame": found.blame,

@@ -28,7 +28,7 @@ def round_decision(
     led = replace(
         base.points, left=left, crossfit_left=crossed, values=listed,
         interval_model=Interval(left - 0.1, left + 0.3), offered=1.0, delivered=0.25, breaks=-0.5,
-        best=f"o{int(np.argmax(values))}",
+        best=f"o{int(np.argmax(values))}", left_by_refit=(),
     )  # fmt: skip
     return replace(base, points=led, wins=None, chosen=f"o{chosen}", tags=tags)
 
@@ -59,18 +59,45 @@ def test_totals_of_round_numbers(two: list[Decision]) -> None:
 
 
 def test_the_total_is_crossed_and_the_plain_one_stands_beside_it(two: list[Decision]) -> None:
-    """Widths add up: the refits err together."""
     found = total_left(two, "points")
     assert found["value"] == pytest.approx(0.4)
     assert found["plain"] == pytest.approx(1.0)
-    assert found["low"] == pytest.approx(0.4 - 0.2)
-    assert found["high"] == pytest.approx(0.4 + 0.6)
     top = headline(two)
     assert top["points_left"] == pytest.approx(0.4)
     assert top["points_left_plain"] == pytest.approx(1.0)
     assert top["points_per_decision"] == pytest.approx(0.2)
     assert top["points_taken"] == pytest.approx(2 / 3)
     assert top["wins_left"] is None
+
+
+@pytest.mark.parametrize(("sign", "off"), [(1.0, 0.2), (-1.0, 0.0)])
+def test_the_interval_of_a_total_is_that_of_the_totals_of_the_refits(
+    two: list[Decision], sign: float, off: float
+) -> None:
+    """Errors that move together add up, errors that are opposite cancel: nothing is assumed."""
+    steps = np.linspace(-0.1, 0.1, 201) / 0.9  # central 90% of it: -.1 to .1
+    moved = []
+    for decision, way in zip(two, (1.0, sign), strict=True):
+        assert decision.points is not None
+        lefts = tuple(float(x) for x in decision.points.left + way * steps)
+        moved.append(replace(decision, points=replace(decision.points, left_by_refit=lefts)))
+    found = total_left(moved, "points")
+    assert found["low"] == pytest.approx(0.4 - off, abs=1e-9)
+    assert found["high"] == pytest.approx(0.4 + off, abs=1e-9)
+
+
+def test_the_total_of_a_game_has_the_spread_of_its_refits(game: PricedGame) -> None:
+    for currency in CURRENCIES:
+        found = game.total_left[currency]
+        ledgers = [led for d in game.decisions if (led := getattr(d, currency)) is not None]
+        each = np.array([led.left_by_refit for led in ledgers])
+        assert each.shape == (len(ledgers), game.refits)
+        low, high = np.quantile(each.sum(0), [0.05, 0.95])
+        assert found["high"] - found["low"] == pytest.approx(high - low, abs=1e-9)
+        for led, own in zip(ledgers, each, strict=True):
+            assert np.quantile(own, [0.05, 0.95]) == pytest.approx(
+                [led.interval_model.low, led.interval_model.high], abs=1e-9
+            )
 
 
 def test_a_share_of_nothing_is_no_share(two: list[Decision]) -> None:

@@ -63,6 +63,30 @@ def test_a_stated_chance_is_the_chance(worth: Worth, stated: float) -> None:
         assert option.chance == pytest.approx(stated, abs=1e-6), option.id
 
 
+def test_a_chance_stated_without_a_range_has_a_break_even(worth: Worth) -> None:
+    """Where it ties does not depend on how sure the analyst is; a verdict cannot hang on it."""
+    found = []
+    for half in (0.0, 0.05):
+        dig = replace(DIG, window=None, chance=Range(0.6, 0.6 - half, 0.6 + half))
+        led = priced(worth, snap(dig, FLAT, chosen="flat")).points
+        assert led is not None
+        found.append(led.break_even[0].chance)
+        if not half:
+            assert led.decisive is None or led.decisive.subject != "window of dig"
+    assert found[0] == pytest.approx(found[1], abs=1e-6)
+    assert found[0] is not None
+
+
+def test_of_two_equal_options_the_other_one_is_then_best(worth: Worth) -> None:
+    one = throw("one", route="dig", air_yards=14, third="middle", window="even", place=1)
+    led = priced(worth, snap(one, replace(one, id="two"), chosen="two")).points
+    assert led is not None
+    assert led.best == "one"
+    assert led.decisive is not None
+    assert led.decisive.then_best == "two"
+    assert led.decisive.steps == pytest.approx(0, abs=1e-4)
+
+
 def test_a_missed_option_that_was_better_ties_below_its_own_chance(worth: Worth) -> None:
     good = throw("good", route="hitch", air_yards=8, window="loose", place=1)
     poor = throw("poor", route="hitch", air_yards=8, window="smothered", place=2)
@@ -90,7 +114,7 @@ def test_the_decisive_judgement_does_turn_the_verdict(worth: Worth, row: Snap) -
         assert 0 <= found.steps <= MOST_STEPS
         subject = next(m for m in models if m.judged.subject == found.subject)
         own = models.index(subject)
-        second = int(np.argsort(v)[-2])
+        second = max((i for i in range(len(v)) if i != best), key=lambda i: v[i])
         target = v[second] if own == best else v[best]
         assert found.then_best == (models[second].id if own == best else subject.id)
         tie = tie_at(values, subject, currency, float(target))

@@ -140,6 +140,21 @@ def test_a_chance_in_the_read_of_less_than_one_leaves_less(worth: Worth) -> None
     assert {c for _, c in left} == {certain}
 
 
+def test_what_was_surely_not_in_the_read_is_not_the_best(worth: Worth) -> None:
+    """A post that opened after its deadline: nothing was left by not throwing it."""
+    never, always = Range(0.0, 0.0, 0.0), Range(1.0, 1.0, 1.0)
+    post = replace(POST, window="loose", in_read=never)
+    seen = replace(DIG, in_read=always)
+    for led in ledgers(priced(worth, snap(post, seen, FLAT), settings=WITH_REFITS)):
+        value = {v.id: v for v in led.values}
+        assert value["post"].value == max(v.value for v in led.values)
+        assert led.best == max(("dig", "flat"), key=lambda name: value[name].value)
+        assert value["post"].share_best == 0
+        assert led.settled_share == value[led.best].share_best
+        assert led.decisive is None or "post" not in led.decisive.subject
+        assert led.if_certain > led.left
+
+
 # -- model spread ----------------------------------------------------------------------------
 
 
@@ -174,7 +189,9 @@ def test_verdicts_by_their_share(share: float, word: str) -> None:
 def test_the_interval_of_left_holds_the_best_option_fixed() -> None:
     """So it may cross 0; each refit picking its own best could never go below it."""
     values = np.array([[1.0, 0.0], [-0.5, 0.0], [0.2, 0.0], [0.4, 0.0]])
-    settled, shares, interval = _model_spread(_Refit(values), np.array([1.0, 0.0]), 1, 0, 0.3, 2)
+    settled, shares, interval = _model_spread(
+        _Refit(values), np.array([1.0, 0.0]), 1, 0, 0.3, 2, np.array([True, True])
+    )
     assert settled == shares[0] == 0.75
     assert shares == [0.75, 0.25]
     assert interval.low < 0 < interval.high
