@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 from pointsleft.log.faults import Fault, as_data, in_order, render, wrap
 from pointsleft.log.reader import examine
 from pointsleft.log.record import LoggedGame, Snap
+from pointsleft.log.rows import column_names
 
 #: How a row of the template is known: its note begins so.
 EXAMPLE = "example row"
+
+#: How many warnings are told beside faults.
+SHOWN = 6
 
 #: Play families, and results, that are calls of the clock.
 CLOCK_CALLS = ("spike", "kneel")
@@ -27,8 +31,8 @@ class CheckReport:
     faults, warnings
         What must be mended, and what is worth a look.
     assumed
-        Item or column -> in how many rows it was filled in from a documented default or from the
-        row above.
+        Item or column, as the sheets write it -> in how many rows it was filled in from a
+        documented default or from the row above.
     counts
         ``snaps``, ``decisions`` (chosen and at least one other option), ``options``.
     """
@@ -56,15 +60,22 @@ class CheckReport:
 
     def __str__(self) -> str:
         if self.faults:
-            return render(self.faults, self.source)
+            looks = _looks(self.warnings[:SHOWN])
+            more = len(self.warnings) - SHOWN
+            if more > 0:
+                looks.append(f"  and {more} more worth a look once the faults are mended")
+            return "\n".join([render(self.faults, self.source), *([""] if looks else []), *looks])
+        looks = _looks(self.warnings)
         counts = ", ".join(f"{number} {name}" for name, number in self.counts.items())
-        lines = wrap(f"{self.source} is clean: {counts}.", "", "  ")
-        for warning in self.warnings:
-            lines += wrap("worth a look: " + warning, "  ", "    ")
+        lines = [*wrap(f"{self.source} is clean: {counts}.", "", "  "), *looks]
         if self.assumed:
             filled = ", ".join(f"{name} {number}" for name, number in self.assumed.items())
             lines += wrap("filled in: " + filled, "  ", "    ")
         return "\n".join(lines)
+
+
+def _looks(warnings: Iterable[str]) -> list[str]:
+    return [line for w in warnings for line in wrap("worth a look: " + w, "  ", "    ")]
 
 
 def is_decision(snap: Snap) -> bool:
@@ -93,12 +104,15 @@ def check_log(path: str | Path) -> CheckReport:
     assumed: Counter[str] = Counter()
     for text in findings.assumed:
         assumed[text] += 1
+    snap_columns, option_columns = column_names("snaps"), column_names("options")
     warnings = list(findings.warnings)
     if game is not None:
         for snap in game.snaps:
-            assumed.update(sorted(snap.derived))
+            assumed.update(snap_columns.get(name, name) for name in snap.derived)
             for option in snap.options:
-                assumed.update(f"option {name}" for name in sorted(option.derived))
+                assumed.update(
+                    f"{option_columns.get(name, name)} of an option" for name in option.derived
+                )
         examples = sum((s.note or "").lower().startswith(EXAMPLE) for s in game.snaps)
         if examples:
             warnings.append(f"{examples} example rows of the template are still there")

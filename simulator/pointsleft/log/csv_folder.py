@@ -117,6 +117,7 @@ def parse(name: str, text: str) -> tuple[RawSheet, list[Fault]]:
             )
         )
     header = rows[0] if rows else []
+    faults += _cut_short(name, body, rows, numbers)
     for number, row in zip(numbers, rows, strict=True):
         for column, cell in zip([*header, *[""] * len(row)], row, strict=False):
             if len(cell) > LONGEST_CELL:
@@ -124,6 +125,20 @@ def parse(name: str, text: str) -> tuple[RawSheet, list[Fault]]:
                     Fault(name, number, column, cell, f"at most {LONGEST_CELL} characters")
                 )
     return tidy(name, header, rows[1:], numbers[1:]), faults
+
+
+def _cut_short(name: str, body: str, rows: list[list[str]], numbers: list[int]) -> list[Fault]:
+    """A last row that breaks off before its last cell, where no other row does."""
+    if len(rows) < 3 or body.endswith(("\n", "\r")):
+        return []
+    width = len(rows[0])
+    if len(rows[-1]) >= width or any(len(row) < width for row in rows[1:-1]):
+        return []
+    expected = (
+        f"{width} cells, as in every other row; the file breaks off here (was it cut short?). "
+        "If this row is whole, end it with an empty line"
+    )
+    return [Fault(name, numbers[-1], None, f"{len(rows[-1])} cells", expected)]
 
 
 def read_folder(folder: Path) -> tuple[list[RawSheet], list[Fault], list[str]]:

@@ -9,6 +9,9 @@ from dataclasses import asdict, dataclass
 #: Columns of the terminal that a message may take.
 WIDTH = 80
 
+#: How many faults of one column with one answer are told together.
+TOGETHER = 4
+
 #: Longest piece of a cell that a message repeats.
 SHOWN = 60
 
@@ -94,12 +97,37 @@ def render(faults: Iterable[Fault], source: str = "the log") -> str:
     listed = list(faults)
     count = f"{len(listed)} fault{'s' if len(listed) != 1 else ''}"
     lines = textwrap.wrap(f"{source} has {count}; nothing was changed or half read.", WIDTH)
-    for fault in listed:
-        lines += ["", *wrap(fault.place, "  ", "  ")]
-        found = shown(fault.value) if fault.value.strip() else "(blank)"
+    for group in _alike(listed):
+        first, *others = group
+        place = first.place
+        found = _found(first)
+        if others:
+            place = f"{first.sheet}, {first.column}, in {len(group)} rows"
+            found = "; ".join(f"row {f.row}: {_found(f)}" for f in group)
+        lines += ["", *wrap(place, "  ", "  ")]
         lines += wrap(found, "    found    ", " " * 13)
-        lines += wrap(fault.expected, "    expected ", " " * 13)
+        lines += wrap(first.expected, "    expected ", " " * 13)
     return "\n".join(lines)
+
+
+def _found(fault: Fault) -> str:
+    return shown(fault.value) if fault.value.strip() else "(blank)"
+
+
+def _alike(faults: list[Fault]) -> list[list[Fault]]:
+    """Faults with one answer for one column told together from :data:`TOGETHER` on, each group
+    where its first fault stands: a column in the wrong place is then one thing to read."""
+    groups: dict[tuple[str, str | None, str], list[Fault]] = {}
+    for fault in faults:
+        groups.setdefault((fault.sheet, fault.column, fault.expected), []).append(fault)
+    told: list[list[Fault]] = []
+    for fault in faults:
+        group = groups[fault.sheet, fault.column, fault.expected]
+        if len(group) < TOGETHER or fault.row is None or fault.column is None:
+            told.append([fault])
+        elif fault is group[0]:
+            told.append(group)
+    return told
 
 
 def wrap(text: str, first: str, later: str) -> list[str]:

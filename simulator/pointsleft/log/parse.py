@@ -234,7 +234,7 @@ def chance(word: str) -> Range:
     >>> chance(".6 (.4-.8)"), chance("60%"), chance(".4...8").value
     (Range(value=0.6, low=0.4, high=0.8), Range(value=0.6, low=0.6, high=0.6), 0.6)
     """
-    expected = "a chance from 0 to 1, such as .6, 60% or .6 (.4-.8)"
+    expected = "a chance from 0 to 1, such as .6 or 60%, or with its range, .6 (.4-.8)"
     text = re.sub(r"\.\.(?=[.\d])", " to ", word.strip(), count=1)
     percent = "%" in text
     if match := _STATED.fullmatch(text):
@@ -246,8 +246,10 @@ def chance(word: str) -> Range:
         value = low = high = _share(text, percent)
     else:
         raise CellError(expected)
-    if not 0 <= low <= value <= high <= 1:
-        raise CellError(expected + ", the figure inside its range")
+    if not (0 <= low <= 1 and 0 <= value <= 1 and 0 <= high <= 1):
+        raise CellError(expected)
+    if not low <= value <= high:
+        raise CellError(expected + ", the figure inside its range, the lower end first")
     return Range(value, low, high)
 
 

@@ -66,7 +66,7 @@ def assemble(log: RawLog, findings: Findings) -> LoggedGame | None:
     findings.faults += continuity.final_score(
         above, {k: v if isinstance(v, int) else None for k, v in finals.items()}, game_sheet.name
     )
-    if not snaps:
+    if not snaps and not any(f.sheet == snaps_sheet.name for f in findings.faults):
         findings.faults.append(Fault(snaps_sheet.name, None, None, "", "at least one snap"))
     return _game(game, tuple(snaps), findings)
 

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from difflib import get_close_matches
 
 from pointsleft.log.cells import FORMULA, CellError
 from pointsleft.log.faults import Fault
 from pointsleft.log.parse import Ambiguous, read_cell
 from pointsleft.log.schema import Column, by_name, plain
 from pointsleft.log.sheets import RawSheet
+
+#: How alike a header must be to one of ours to be taken for a slip of the pen, 0 to 1.
+NEARLY = 0.8
 
 
 @dataclass(slots=True)
@@ -71,10 +75,26 @@ def read_rows(sheet: RawSheet, findings: Findings) -> list[Row]:
     known = by_name(sheet.key)
     columns = [(header, known.get(plain(header))) for header in sheet.header]
     headers = column_names(sheet.key) | {c.field: header for header, c in columns if c is not None}
+    findings.warnings += _misspelt(sheet)
     return [
         _row(sheet, number, cells, columns, headers, findings)
         for number, cells in zip(sheet.numbers, sheet.rows, strict=True)
     ]
+
+
+def _misspelt(sheet: RawSheet) -> list[str]:
+    """Headers that are not ours but nearly so: kept as written, and named."""
+    known = by_name(sheet.key)
+    absent = [name for name in known if name not in map(plain, sheet.header)]
+    found = []
+    for header in sheet.header:
+        near = get_close_matches(plain(header), absent, 1, NEARLY)
+        if near and plain(header) not in known:
+            found.append(
+                f"{sheet.name}, row 1: {header!r} is kept as a column of your own and not read; "
+                f"if {known[near[0]].name!r} is meant, write it so"
+            )
+    return found
 
 
 def _row(

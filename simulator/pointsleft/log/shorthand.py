@@ -87,11 +87,7 @@ def expand(text: str, template: tuple[Draft, ...] = ()) -> tuple[list[Draft], li
     for written in _pieces(text):
         if written.word is None:
             if place >= len(template):
-                raise CellError(
-                    f"a route before {written.text!r}: "
-                    + (f"the template has {len(template)} options" if template
-                       else "this concept has no template")
-                )  # fmt: skip
+                raise CellError(_one_too_many(len(template)))
             current = drafts[place]
             if current is not None:
                 drafts[place] = (
@@ -120,6 +116,16 @@ def expand(text: str, template: tuple[Draft, ...] = ()) -> tuple[list[Draft], li
     if sum(d.chosen for d in kept) > 1:
         raise CellError("one star: only one option was chosen")
     return kept, warnings
+
+
+def _one_too_many(options: int) -> str:
+    """What to write where a window alone stands for no option of the template."""
+    if not options:
+        return "a route with each window, such as flat2/l: this concept has no template"
+    return (
+        f"at most {options} windows, one for each option of the template; a further option needs "
+        "its route, such as flat2/l"
+    )
 
 
 def _matches(draft: Draft, values: Mapping[str, object]) -> bool:

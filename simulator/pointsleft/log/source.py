@@ -7,7 +7,7 @@ from pathlib import Path
 from pointsleft.log.cells import FORMULA, is_error
 from pointsleft.log.csv_folder import read_folder
 from pointsleft.log.faults import Fault, LogFaults, shown
-from pointsleft.log.schema import GAME_COLUMNS, REQUIRED_SHEETS, by_name, plain
+from pointsleft.log.schema import GAME_COLUMNS, REQUIRED_SHEETS, by_name, columns, plain
 from pointsleft.log.sheets import RawLog, RawSheet
 from pointsleft.log.workbook import read_workbook
 
@@ -84,6 +84,8 @@ def _headers(sheet: RawSheet) -> list[Fault]:
             faults.append(
                 Fault(sheet.name, 1, sheet.header[place], sheet.header[place], "this column once")
             )
+    usual = [plain(c.name) for c in columns(sheet.key) if c.core]
+    listed = list(GAME_COLUMNS) if sheet.key == "game" else usual
     known = set(GAME_COLUMNS) if sheet.key == "game" else set(by_name(sheet.key))
     if not known & set(names):
         faults.append(
@@ -93,7 +95,7 @@ def _headers(sheet: RawSheet) -> list[Fault]:
                 None,
                 ", ".join(sheet.header[:8]) or "",
                 "headers in the first row, of which at least one is known: "
-                + ", ".join(sorted(known)[:12]),
+                + ", ".join(listed[:12]),
             )
         )
     return faults

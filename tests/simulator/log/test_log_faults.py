@@ -208,3 +208,79 @@ def test_checking_writes_nothing(tmp_path: Path) -> None:
     before = {p: (p.read_bytes(), p.stat().st_mtime_ns) for p in folder.iterdir()}
     check_log(folder)
     assert {p: (p.read_bytes(), p.stat().st_mtime_ns) for p in folder.iterdir()} == before
+
+
+def test_a_column_in_the_wrong_place_is_told_once(tmp_path: Path) -> None:
+    rows = [FIRST, *({"clock": "own 30", "yards": "2", "result": "run"} for _ in range(4))]
+    folder = write_folder(tmp_path, rows)
+    found = check_log(folder)
+    assert len([f for f in found.faults if f.column == "clock"]) == 4
+    text = str(found)
+    assert text.count("expected minutes and seconds left") == 1
+    assert "snaps, clock, in 4 rows" in text
+    assert all(f"row {n}: own 30" in text for n in range(3, 7))
+    three = render([f for f in found.faults if f.column == "clock"][:3])
+    assert three.count("expected") == 3
+
+
+def test_a_header_that_is_nearly_ours_is_named(tmp_path: Path) -> None:
+    row = {("resutl" if k == "result" else k): v for k, v in FIRST.items()}
+    report = check_log(write_folder(tmp_path, [row | {"weather": "rain"}]))
+    named = [w for w in report.warnings if "column of your own" in w]
+    assert len(named) == 1
+    assert "'resutl'" in named[0]
+    assert "'result'" in named[0]
+    both = check_log(write_folder(tmp_path / "b", [FIRST | {"resutl": "x"}]))
+    assert not [w for w in both.warnings if "column of your own" in w]
+
+
+def test_warnings_stand_beside_faults_and_do_not_bury_them(tmp_path: Path) -> None:
+    rows = [FIRST | {"down": "5"}, *({"shell": f"rainbow {i}"} for i in range(9))]
+    report = check_log(write_folder(tmp_path, rows))
+    text = str(report)
+    assert 6 == text.count("worth a look: ") < len(report.warnings)
+    assert "more worth a look once the faults are mended" in text
+
+
+@pytest.mark.parametrize(
+    ("end", "cut"),
+    [("", False), ("2,1:30,1,9", True), ("2,1:30,1,9:20,,,,,,run,3", False), ("2,1:30\n", False)],
+)
+def test_a_file_cut_inside_its_last_row(tmp_path: Path, end: str, cut: bool) -> None:
+    folder = write_folder(tmp_path, [FIRST, {"snap": "1b", "result": "run", "yards": "2"}])
+    place = folder / "snaps.csv"
+    place.write_text(place.read_text(encoding="utf-8") + end, encoding="utf-8")
+    found = [f for f in check_log(folder).faults if "cut short" in f.expected]
+    assert places(found) == ([("snaps", 4, None)] if cut else [])
+
+
+def test_what_was_filled_in_is_named_as_the_sheets_write_it(tmp_path: Path) -> None:
+    rows = [FIRST, {"options": "post18/n flat2/l*", "result": "complete", "yards": "3"}]
+    assumed = check_log(write_folder(tmp_path, rows)).assumed
+    assert {"snap", "quarter", "ball", "our timeouts"} <= set(assumed)
+    assert {"read of an option"} <= set(assumed)
+    assert not [name for name in assumed if "_" in name]
+
+
+def test_an_empty_sheet_is_one_fault(tmp_path: Path) -> None:
+    folder = write_folder(tmp_path, [FIRST])
+    (folder / "snaps.csv").write_text("", encoding="utf-8")
+    found = check_log(folder).faults
+    assert places(found) == [("snaps", 1, None)]
+    assert "snap, clip, quarter" in found[0].expected
+
+
+@pytest.mark.parametrize(
+    ("typed", "hint"),
+    [
+        ("60", "60%"),
+        ("1.4", "0 to 1"),
+        (".6 (.8-.4)", "inside its range"),
+        (".9 (.4-.8)", "inside"),
+    ],
+)
+def test_a_chance_says_what_would_be_right(tmp_path: Path, typed: str, hint: str) -> None:
+    row = FIRST | {"options": "post18/n* flat2/l", "result": "incomplete", "yards": ""}
+    found = faults(tmp_path, [row], [{"snap": "1", "option": "post", "in read": typed}])
+    assert hint in found[0].expected
+    assert ("inside" in found[0].expected) == ("(" in typed)

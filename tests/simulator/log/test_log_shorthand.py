@@ -107,7 +107,7 @@ def test_what_cannot_be_read_is_refused(text: str) -> None:
 
 
 def test_more_windows_than_the_template_has() -> None:
-    with pytest.raises(CellError, match="the template has 3 options"):
+    with pytest.raises(CellError, match="at most 3 windows"):
         options("n s l e", "smash")
 
 
