@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -27,7 +28,8 @@ def _head(game: PricedGame) -> list[str]:
     main = figures.main_currency(game)
     lines = [
         fit(game.title, WIDTH),
-        fit(f"{game.quarterback}, {game.us} against {game.them}; rules {game.rules}", WIDTH),
+        fit(f"{game.quarterback}, {game.us} against {game.them}", WIDTH),
+        fit(f"Rules: {game.rules}", WIDTH),
         "",
     ]
     totals = [t for c in sentences.CURRENCIES if (t := sentences.total_left(game, c))]
@@ -66,12 +68,12 @@ def _dearest(game: PricedGame) -> list[str]:
     if not top:
         return ["No decision left anything on the field by these figures."]
     lines = [
-        pad("Dearest, by " + NAME[main], 53)
+        pad(f"Dearest by {NAME[main]} (chosen, not the best)", 53)
         + "".join(pad(UNIT[c], 8, right=True) for c in sentences.CURRENCIES)
         + "  verdict"
     ]
     for decision, entry in top:
-        words = f"{_where(decision)}: {one_line(decision.chosen)} over {one_line(entry.best)}"
+        words = f"{_where(decision)}: {one_line(decision.chosen)}, not {one_line(entry.best)}"
         clip = pad(decision.clip or "no clip", 8)
         figures_shown = "".join(
             pad("" if e is None else bare(e.left, c), 8, right=True)
@@ -134,6 +136,13 @@ def _hits(game: PricedGame) -> str:
     )
 
 
+def _warnings(game: PricedGame) -> list[str]:
+    """How many warnings there are and the first of them, on at most two lines."""
+    words = f"{count(len(game.warnings), 'warning')}: {one_line(game.warnings[0])}"
+    first, *rest = textwrap.wrap(words, WIDTH, break_on_hyphens=False)
+    return [fit(first, WIDTH), *([fit(" ".join(rest), WIDTH)] if rest else [])]
+
+
 def _files(files: Mapping[str, Path]) -> list[str]:
     """A line a file: a path is never cut, since it is there to be copied."""
     return [f"{name:<19}{path}" for name, path in files.items()]
@@ -156,7 +165,7 @@ def summary(game: PricedGame, files: Mapping[str, Path] | None = None) -> str:
             f"{count(used, 'default')} stood in for what the log does not say (see report)"
         )
     if game.warnings:
-        lines.append(fit(f"{count(len(game.warnings), 'warning')}: {game.warnings[0]}", WIDTH))
+        lines += _warnings(game)
     if files:
         lines += ["", *_files(files)]
     lines += ["", CAUTION_LINE]

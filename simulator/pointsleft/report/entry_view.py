@@ -11,6 +11,9 @@ from pointsleft.report.numbers import NAME, UNIT, bare, decimal, percent
 
 ENTRIES = ("offered", "left", "delivered", "breaks")
 
+#: What is said of an option of the second reaction.
+AFTER = "after the play broke down"
+
 
 @dataclass(frozen=True, slots=True)
 class OptionRow:
@@ -86,8 +89,8 @@ def _detail(option: PricedOption) -> str:
     """The option's own words without its name in front, and what was not logged."""
     label = option.label.removeprefix(option.id).lstrip(" ,")
     words = [label] if label else []
-    if option.reaction > 1:
-        words.append("after the play broke down")
+    if option.reaction > 1 and AFTER not in label:
+        words.append(AFTER)
     return ", ".join(words)
 
 
@@ -150,7 +153,7 @@ def _judged(game: PricedGame, decision: Decision, entry: Ledger, currency: Curre
         break_even=tuple(
             words
             for tie in entry.break_even
-            if (words := sentences.break_even(decision, tie)) is not None
+            if (words := sentences.break_even(decision, tie, currency)) is not None
         ),
         certainty=sentences.certainty(entry, currency),
         flag=sentences.flag(entry, currency),

@@ -16,7 +16,8 @@ from markupsafe import Markup
 
 from pointsleft.pricing.result import Currency, Lines, PricedGame
 from pointsleft.report import figures, palette, sentences
-from pointsleft.report.cautions import CAUTIONS, LIMITS
+from pointsleft.report.assumed_view import assumed_rows
+from pointsleft.report.cautions import CAUTION_LINE, CAUTIONS, LIMITS
 from pointsleft.report.drawing.course import game_course
 from pointsleft.report.drawing.running import Entry, running_bar
 from pointsleft.report.drawing.strips import counted_bars, interval_mark
@@ -223,10 +224,8 @@ def render_page(game: PricedGame, *, dearest: int = DEAREST) -> str:
             "hits",
             "Hits on the quarterback",
         ),
-        "assumptions": [
-            (marks[code], game.assumption_texts.get(code, code), game.assumptions[code])
-            for code in figures.assumption_order(game)
-        ],
+        "assumptions": assumed_rows(game, marks),
+        "caution": CAUTION_LINE,
         "cautions": CAUTIONS,
         "limits": LIMITS,
     }

@@ -10,6 +10,7 @@ from pointsleft.pricing.result import (
     Interval,
     Ledger,
     PricedGame,
+    PricedOption,
 )
 from pointsleft.report import figures
 from pointsleft.report.numbers import NAME, amount, count, fixed, interval, percent
@@ -17,11 +18,18 @@ from pointsleft.report.numbers import NAME, amount, count, fixed, interval, perc
 #: The currencies in the order in which they are named.
 CURRENCIES: tuple[Currency, ...] = ("points", "wins")
 
-#: What must happen for an option of a kind to come off.
+#: What must happen for an option of a kind to succeed.
 SUCCESS = {
     "throw": "completion chance",
     "go": "chance of converting",
     "field-goal": "chance that the kick is good",
+}
+
+#: What would be sure where an option falls short at any chance.
+SURE = {
+    "throw": "every throw to it caught",
+    "go": "it sure to convert",
+    "field-goal": "the kick sure to be good",
 }
 
 
@@ -60,8 +68,8 @@ def _where(game: PricedGame, main: Currency) -> str:
     clip = f", clip {decision.clip}" if decision.clip else ""
     return (
         f"The best option was the one chosen in {best} of {known}; the dearest miss was snap "
-        f"{decision.snap} ({decision.situation}{clip}): {decision.chosen} was chosen over "
-        f"{entry.best}, and {lost(decision)} stayed on the field."
+        f"{decision.snap} ({decision.situation}{clip}): {decision.chosen} was chosen, "
+        f"{entry.best} was better, and {lost(decision)} stayed on the field."
     )
 
 
@@ -122,25 +130,36 @@ def decisive(judgement: DecisiveJudgement | None) -> str:
     size = count(round(steps), "step") if whole else f"{fixed(steps, 1)} steps"
     return (
         f"It hangs most on the {judgement.subject}, put at {judgement.said}: at "
-        f"{judgement.turns_at} ({size} away) {judgement.then_best} would be best."
+        f"{judgement.turns_at}, {size} away, {judgement.then_best} would be best."
     )
 
 
-def break_even(decision: Decision, tie: BreakEven) -> str | None:
+def break_even(decision: Decision, tie: BreakEven, currency: Currency) -> str | None:
     """At what chance a missed option ties with the one chosen; ``None`` for an option (a run, a
-    throw-away) that has no single chance of coming off."""
-    kind = figures.option(decision, tie.option).kind
-    chance = SUCCESS.get(kind, "chance of coming off")
-    if tie.chance is None and kind not in SUCCESS:
-        return None
+    throw-away) that has no single chance of success."""
+    option = figures.option(decision, tie.option)
+    chance = SUCCESS.get(option.kind, "chance of success")
     if tie.chance is None:
-        return f"No {chance} of {tie.option} would make it tie with {decision.chosen}."
+        return _no_tie(decision, option, currency)
     model = "" if tie.model_chance is None else f"; the models give it {percent(tie.model_chance)}"
     window = "" if tie.window is None else f" (about a window called {tie.window})"
     return (
         f"{tie.option} ties with {decision.chosen} at a {chance} of "
         f"{percent(tie.chance)}{window}{model}."
     )
+
+
+def _no_tie(decision: Decision, option: PricedOption, currency: Currency) -> str | None:
+    """Which of the two stays ahead where no chance of success makes them tie."""
+    if option.kind not in SUCCESS:
+        return None
+    mine = figures.worth(option, currency)
+    taken = figures.worth(figures.option(decision, decision.chosen), currency)
+    if mine is None or taken is None:
+        return None
+    if mine > taken:
+        return f"{option.id} is worth more than {decision.chosen} at any {SUCCESS[option.kind]}."
+    return f"{option.id} is worth less than {decision.chosen} even were {SURE[option.kind]}."
 
 
 def certainty(entry: Ledger, currency: Currency) -> str | None:

@@ -11,6 +11,26 @@ from pointsleft.report import figures
 from pointsleft.report.drawing.strips import run_strip
 from pointsleft.report.numbers import bare, percent
 
+#: Groups that have an order of their own; the others stand by how often they came up.
+ORDER = {
+    name: place
+    for place, name in enumerate(
+        (
+            "first down", "second down", "third down", "fourth down",
+            "own 10 and in", "own half", "opponent's half", "opponent's 20 and in", "goal to go",
+            "first half", "second half", "overtime",
+        )
+    )
+}  # fmt: skip
+
+#: Play families in full, where the word of the log is short.
+FAMILIES = {
+    "rpo": "run-pass option",
+    "option": "option run",
+    "qb-run": "designed quarterback run",
+    "quick": "quick game",
+}
+
 
 @dataclass(frozen=True, slots=True)
 class GroupRow:
@@ -28,13 +48,14 @@ class GroupRow:
 
 @dataclass(frozen=True, slots=True)
 class GroupTable:
+    title: str
     dimension: str
     rows: tuple[GroupRow, ...]
 
 
-def _group_row(total: Total, currency: Currency, strip: Markup | None) -> GroupRow:
+def _group_row(total: Total, name: str, currency: Currency, strip: Markup | None) -> GroupRow:
     return GroupRow(
-        name=total.group,
+        name=name,
         decisions=total.decisions,
         offered=bare(total.offered, currency, plus=True),
         left=bare(-total.left, currency, plus=True),
@@ -74,11 +95,19 @@ def group_tables(
     concepts: GroupTable | None = None
     for dimension, totals in game.totals.get(currency, {}).items():
         is_concept = dimension == "concept"
-        shown = sorted(totals, key=lambda t: (-t.decisions, t.group)) if is_concept else totals
+        shown = sorted(totals, key=lambda t: (ORDER.get(t.group, -1), -t.decisions, t.group))
+        names = FAMILIES if dimension == "play family" else {}
         table = GroupTable(
-            dimension,
+            "All priced decisions" if dimension == "all" else f"By {dimension}",
+            "" if dimension == "all" else dimension,
             tuple(
-                _group_row(t, currency, strips.get(t.group) if is_concept else None) for t in shown
+                _group_row(
+                    t,
+                    names.get(t.group, t.group),
+                    currency,
+                    strips.get(t.group) if is_concept else None,
+                )
+                for t in shown
             ),
         )
         if is_concept:

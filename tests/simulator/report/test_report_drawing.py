@@ -207,6 +207,16 @@ def test_endings_on_one_spot_are_set_apart() -> None:
         assert abs(a.end[0] - b.end[0]) > 0.8
 
 
+def test_lettering_keeps_off_the_goal_line() -> None:
+    scene = Scene(17, 2, WIDTH / 2, PRO_HASH)
+    options = [option("corner", air=18, third="right"), option("hitch", air=5, third="right"),
+               option("check-down", air=1)]  # fmt: skip
+    goal = view_of(scene, 101.0, len(options)).y(100)
+    for words, box in lettering(parsed(drawn(options, scene).markup)):
+        if words != "goal line":
+            assert not box.y < goal < box.bottom, f"the goal line runs through {words}"
+
+
 def test_overlap_check_sees_an_overlap() -> None:
     """Negative control of the check used above."""
     labels = [Label(50, 50, 30, 12), Label(52, 50, 30, 12)]

@@ -11,11 +11,16 @@ from dataclasses import replace
 from html.parser import HTMLParser
 
 import pytest
+from pointsleft.pricing.judgement_table import judgements
 from pointsleft.pricing.result import Assumption, PricedGame
-from pointsleft.report.cautions import CAUTIONS, LIMITS
+from pointsleft.report import figures
+from pointsleft.report.assumed_view import assumed_rows
+from pointsleft.report.cautions import CAUTION_LINE, CAUTIONS, LIMITS
+from pointsleft.report.entry_view import AFTER
 from pointsleft.report.figures import dearest
-from pointsleft.report.numbers import amount
+from pointsleft.report.numbers import amount, percent
 from pointsleft.report.page import render_page
+from pointsleft.report.totals_view import group_tables
 from sample import make_game
 
 VOID = {"meta", "link", "br", "hr", "img", "input", "col", "wbr"}
@@ -152,6 +157,51 @@ def test_cautions_limits_and_models_are_there(game: PricedGame, page: Page) -> N
     for code, times in game.assumptions.items():
         assert game.assumption_texts[code] in text
         assert str(times) in text
+
+
+def test_a_caution_stands_beside_the_headline(game: PricedGame) -> None:
+    text = render_page(game)
+    top = text.split('aria-labelledby="h-course"')[0].split("<body>")[1]
+    assert CAUTION_LINE.replace("'", "&#39;") in top
+    assert "betting" in top
+    assert "medical" in top
+    assert 'href="#cautions"' in top
+
+
+def test_assumptions_are_told_with_their_figure_and_what_they_are_of(game: PricedGame) -> None:
+    table = judgements()
+    told = replace(
+        game,
+        assumptions={"in_read.second": 3, "escape.sack": 1, "clock.unknown": 1, "of.no.table": 1},
+        assumption_texts={"in_read.second": table["in_read.second"].what},
+    )
+    rows = {r.mark: r for r in assumed_rows(told, figures.marks(figures.assumption_order(told)))}
+    first = rows["a"]
+    assert (first.topic, first.times) == ("chance that it was in the read", 3)
+    value, low, high = (percent(float(getattr(table["in_read.second"], n)))
+                        for n in ("value", "low", "high"))  # fmt: skip
+    assert first.figure == f"{value} ({low} to {high})"
+    assert [rows[m].figure == "" for m in "bcd"] == [True, False, True]
+
+
+def test_groups_stand_in_the_order_of_football(game: PricedGame) -> None:
+    downs = ["first down", "second down", "third down", "fourth down"]
+    total = next(iter(game.totals["wins"].values()))[0]
+    mixed = tuple(replace(total, group=downs[i]) for i in (2, 0, 3, 1))
+    families = tuple(replace(total, group=g) for g in ("rpo", "screen"))
+    told = replace(game, totals={"wins": {"all": (total,), "down": mixed, "play family": families}})
+    every, by_down, by_family = group_tables(told, "wins")[0]
+    assert (every.title, every.dimension) == ("All priced decisions", "")
+    assert [r.name for r in by_down.rows] == downs
+    assert {r.name for r in by_family.rows} == {"run-pass option", "screen"}
+
+
+def test_what_came_after_the_play_broke_down_is_said_once(game: PricedGame) -> None:
+    decision, _ = dearest(game, "wins", 1)[0]
+    for label in (f"go, {AFTER}", "go"):
+        options = tuple(replace(o, label=label, reaction=2) for o in decision.options)
+        text = render_page(replace(game, decisions=(replace(decision, options=options),)))
+        assert text.count(AFTER) == len(options)
 
 
 @pytest.mark.parametrize("extra", [BAD, "\x1b[31m\x00\u202e"])

@@ -83,6 +83,16 @@ def test_escape_sequences_do_not_reach_the_terminal() -> None:
     assert "\u202e" not in text
 
 
+def test_the_first_warning_and_the_rules_are_not_cut(game: PricedGame) -> None:
+    warning = "the pre-game spread is kept but not used: win probability is that of equal teams"
+    long = replace(game, us="Brackwater Herons", them="Stonefen Masons", warnings=(warning,))
+    text = summary(long)
+    fits(text)
+    assert warning in " ".join(text.split())
+    assert f"Rules: {game.rules}" in text
+    assert "…" not in text
+
+
 def test_a_path_is_never_cut(game: PricedGame) -> None:
     long = Path("/".join(["directory"] * 12)) / "report.html"
     assert str(long) in summary(game, {"report": long})

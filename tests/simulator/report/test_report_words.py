@@ -70,16 +70,36 @@ def test_taken_share_and_hits_agree_with_the_engine(game: PricedGame) -> None:
 def test_break_even_sentences(game: PricedGame) -> None:
     decision = next(d for d in game.decisions if len([o for o in d.options if o.kind == "throw"]))
     throw = next(o.id for o in decision.options if o.kind == "throw")
-    tie = sentences.break_even(decision, BreakEven(throw, 0.41, 0.58, "narrow"))
+    tie = sentences.break_even(decision, BreakEven(throw, 0.41, 0.58, "narrow"), "points")
     assert tie is not None
     assert "41%" in tie
     assert "58%" in tie
     assert "narrow" in tie
-    none = sentences.break_even(decision, BreakEven(throw, None, None, None))
-    assert none is not None
-    assert "No completion chance" in none
     run = replace(decision, options=(replace(decision.options[0], id="give", kind="give"),))
-    assert sentences.break_even(run, BreakEven("give", None, None, None)) is None
+    assert sentences.break_even(run, BreakEven("give", None, None, None), "points") is None
+
+
+@pytest.mark.parametrize(
+    ("kind", "sure"),
+    [("throw", "every throw to it caught"), ("go", "sure to convert"), ("field-goal", "good")],
+)
+def test_where_nothing_ties_the_one_ahead_is_named(game: PricedGame, kind: str, sure: str) -> None:
+    decision = game.decisions[0]
+    chosen, other = (replace(o, points=1.0) for o in decision.options[:2])
+    tie = BreakEven("dig", None, None, None)
+
+    def said(points: float | None) -> str | None:
+        option = replace(other, id="dig", kind=kind, points=points)
+        now = replace(decision, chosen=chosen.id, options=(chosen, option))
+        return sentences.break_even(now, tie, "points")
+
+    ahead, behind = said(2.0), said(0.0)
+    assert ahead is not None
+    assert behind is not None
+    assert f"dig is worth more than {chosen.id} at any" in ahead
+    assert f"dig is worth less than {chosen.id} even were" in behind
+    assert sure in behind
+    assert said(None) is None
 
 
 def test_decisive_sentence() -> None:

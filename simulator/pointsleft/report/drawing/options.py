@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 from pointsleft_models.football.field import WIDTH
+from pointsleft_models.football.situation import FIELD
 
 from pointsleft.pricing.result import PricedOption
 from pointsleft.report.drawing import svg
@@ -137,10 +138,13 @@ def _segments(
     scene: Scene,
     view: View,
 ) -> list[Line]:
-    """Lines that lettering keeps off: every option's, and the two lines across the field."""
+    """Lines that lettering keeps off: every option's, the two lines across the field, and the
+    goal lines."""
+    across = {scene.line, scene.gain_line, 0.0, float(FIELD)}
     lines: list[Line] = [
         (view.x(0), view.y(along), view.x(WIDTH), view.y(along), 24.0)
-        for along in (scene.line, scene.gain_line)
+        for along in sorted(across)
+        if view.low <= along <= view.high
     ]
     for item, (start, middle, end) in zip(items, bends, strict=True):
         half = (
