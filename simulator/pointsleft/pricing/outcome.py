@@ -21,6 +21,10 @@ BINS = 40
 #: Standard errors by which the mean of the draws may be off the exact sum.
 ALLOWED = 4.0
 
+#: Fewest draws whose mean is held to it: the mean of fewer is not yet nearly normal, and one
+#: rare outcome would look like a fault.
+ENOUGH = 1000
+
 
 class DrawsError(RuntimeError):
     """The mean of the draws is not that of the law: a fault of the program, never of a log."""
@@ -46,7 +50,8 @@ def spread_of(
     Raises
     ------
     DrawsError
-        The mean of the draws is farther from the exact mean than chance allows.
+        The mean of :data:`ENOUGH` draws or more is farther from the exact mean than chance
+        allows.
     """
     kept = np.flatnonzero(law > 0)
     kept = kept[np.argsort(values[kept], kind="stable")]
@@ -55,7 +60,7 @@ def spread_of(
     sd = math.sqrt(max(float((v - mean) ** 2 @ p), 0.0))
     drawn = v[AliasTable(p).draw(rng, draws)] if draws else np.zeros(0)
     drawn_mean = float(drawn.mean()) if draws else None
-    if drawn_mean is not None:
+    if drawn_mean is not None and draws >= ENOUGH:
         allowed = math.hypot(ALLOWED, math.sqrt(2 * math.log(max(checks, 1))))
         if abs(drawn_mean - mean) > allowed * sd / math.sqrt(draws) + 1e-12:
             raise DrawsError(

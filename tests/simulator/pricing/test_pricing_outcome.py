@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from pointsleft.pricing.outcome import compare, ends_worse
+from pointsleft.pricing.outcome import ENOUGH, DrawsError, compare, ends_worse, spread_of
 from scipy.optimize import linprog
 
 Array = np.ndarray
@@ -67,3 +67,25 @@ def test_each_is_drawn_on_its_own() -> None:
     again = compare(law, law, 400, np.random.default_rng(3), 1)
     assert again == found
     assert found.lowest <= found.better_ends_worse <= found.highest
+
+
+def test_a_few_draws_of_a_rare_outcome_are_no_fault() -> None:
+    """One fumble in two draws is bad luck; the mean of so few is nowhere near normal."""
+    values, law = np.array([0.0, -6.0]), np.array([0.99, 0.01])
+    seen = 0.0
+    for seed in range(200):
+        spread, drawn = spread_of(values, law, 2, np.random.default_rng(seed))
+        assert spread.draws_mean == pytest.approx(drawn.mean())
+        seen = min(seen, float(drawn.mean()))
+    assert seen < -2
+
+
+def test_many_draws_off_the_law_are_a_fault(monkeypatch: pytest.MonkeyPatch) -> None:
+    values, law = np.array([0.0, 1.0]), np.array([0.5, 0.5])
+    spread_of(values, law, ENOUGH, np.random.default_rng(1))
+    monkeypatch.setattr(
+        "pointsleft.pricing.outcome.AliasTable.draw",
+        lambda self, rng, size: (rng.random(size) < 0.6).astype(int),
+    )
+    with pytest.raises(DrawsError, match="standard errors apart"):
+        spread_of(values, law, 10 * ENOUGH, np.random.default_rng(1))
