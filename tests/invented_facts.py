@@ -36,6 +36,7 @@ def table_to_fit(seed: int, games: int, seasons: tuple[int, ...] = (2018, 2019))
         intercepted=pl.when(thrown).then(~caught & (pl.col("u3") < 0.5)),
         third=pl.when(thrown).then(_word("u4", "left", "middle", "right")),
         gap=pl.when(kind == "run").then(_word("u4", "middle", "guard", "tackle", "end")),
+        shotgun=pl.when(pl.col("down").is_not_null()).then(pl.col("u3") < 0.6),
         fumble=fumble, fumble_lost=fumble & (pl.col("u3") < 0.5),
         out_of_bounds=pl.when(gain.is_not_null()).then(pl.col("u5") < 0.2),
         kick_distance=pl.when(kind == "field goal").then(room + 18),

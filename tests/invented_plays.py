@@ -119,7 +119,7 @@ class Game:
             self.scores(row, taker, "touchdown")
             self.attempt(taker)
             return self.kickoff(taker)
-        return taker, 75
+        return taker, 60 + self.play % 30
 
     def possession(self, side: str, spot: int) -> tuple[str, int] | None:
         """Play until the ball changes hands; ``None`` when the period ran out."""
@@ -163,7 +163,7 @@ class Game:
     def _kick(self, side: str, spot: int, at: Row) -> tuple[str, int] | None:
         if spot > 40:
             self.row("punt", side, kick_result="returned", **at)
-            return (self.other(side), 70) if self.run_clock() else None
+            return (self.other(side), 55 + self.play % 40) if self.run_clock() else None
         good = self.rng.random() < 0.7
         row = self.row("field goal", side, kick_result="good" if good else "missed", **at)
         if good:

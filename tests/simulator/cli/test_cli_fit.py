@@ -1,0 +1,188 @@
+"""``pointsleft fit`` on a tiny invented table.
+
+A table of two dozen games cannot carry the shipped bases, so these are coarse ones; everything
+else is the command as it is: reader, resamples, cards, hashes, going on after an interruption.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import joblib
+import pytest
+from click.testing import CliRunner, Result
+from invented_facts import table_to_fit
+from pointsleft.cli.main import main
+from pointsleft_models.fitting.basis import Basis, Bends, Levels, Line, Term
+from pointsleft_models.fitting.store import load_fit
+from pointsleft_models.recipes import everything, next_score, wins
+from pointsleft_models.recipes.going import GOING
+from pointsleft_models.recipes.kicking import KICKING
+from pointsleft_models.recipes.passing import PASSING
+
+#: What points need of the kicks, and a family that needs participation data.
+FEW = {
+    "kicking": tuple(c for c in KICKING if c.name == "extra point" or "kickoff" in c.name),
+    "going": tuple(c for c in GOING if not c.is_yardage),
+    "passing": tuple(c for c in PASSING if c.name in ("fumbled", "complete+pressure")),
+}
+
+
+def coarse_questions() -> dict[str, Basis]:
+    spots = Bends("yards_to_goal", (1, 30, 70, 99))
+    leads = Bends("lead", (-14, 0, 14))
+    basis = Basis((Term((spots,), 10.0), Term((Levels("down", 4),), 10.0), Term((leads,), 10.0)))
+    return dict.fromkeys(("td", "other", "theirs", "td_opp", "fg", "fg_opp"), basis)
+
+
+def coarse_wins() -> Basis:
+    ahead = Bends("effective", (-4, 0, 4))
+    return Basis((Term((ahead,), 300.0), Term((Line("home"),), 300.0)))
+
+
+@pytest.fixture(autouse=True)
+def coarse(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(everything, "LAWS", FEW)
+    for module in (everything, next_score):
+        monkeypatch.setattr(module, "next_score_bases", coarse_questions)
+    for module in (everything, wins):
+        monkeypatch.setattr(module, "win_basis", coarse_wins)
+
+
+@pytest.fixture(scope="module")
+def table(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("plays") / "plays.csv"
+    table_to_fit(1, 16).write_csv(path)
+    return path
+
+
+def fit(table: Path, out: Path, *more: object, refits: int = 2) -> Result:
+    arguments = ["fit", "--plays", table, "--out", out, "--refits", refits, "--workers", 1, *more]
+    return CliRunner().invoke(main, list(map(str, arguments)))
+
+
+def hashes(result: Result) -> dict[str, str]:
+    return {name: about["hash"] for name, about in json.loads(result.stdout)["fits"].items()}
+
+
+def test_every_family_is_fitted_and_named(table: Path, tmp_path: Path) -> None:
+    out = tmp_path / "fits"
+    before = table.read_bytes()
+    result = fit(table, out)
+    assert result.exit_code == 0, result.output
+    assert str(out) in result.stdout
+    for name in ("next-score", "wins", *FEW):
+        assert name in result.stdout
+        stored = load_fit(out, name)
+        assert stored.card.level == "professional"
+        assert stored.card.refits == 2
+        assert stored.card.games == 16
+        assert stored.card.seasons == (2018, 2019)
+        assert stored.digest[:12] in result.stdout
+    assert "participation" in result.stderr  # what is left out is said
+    assert not any(n.startswith("complete+pressure") for n in load_fit(out, "passing").arrays)
+    assert table.read_bytes() == before
+
+
+def same_fits(table: Path, tmp_path: Path) -> dict[str, str]:
+    one, two = (fit(table, tmp_path / name, "--json") for name in ("a", "b"))
+    assert one.stderr == two.stderr == ""
+    assert hashes(one) == hashes(two)
+    return hashes(one)
+
+
+def test_the_same_seed_gives_the_same_fits_and_another_does_not(
+    table: Path, tmp_path: Path
+) -> None:
+    mine = same_fits(table, tmp_path)
+    other = hashes(fit(table, tmp_path / "c", "--seed", 5, "--json"))
+    assert all(mine[name] != other[name] for name in ("next-score", "wins", "going"))
+
+
+def test_fits_that_do_not_follow_the_seed_would_be_seen(
+    table: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    import numpy as np
+
+    honest = np.random.default_rng
+    monkeypatch.setattr(everything.np.random, "default_rng", lambda *a: honest())
+    with pytest.raises(AssertionError):
+        same_fits(table, tmp_path)
+
+
+def test_the_number_of_workers_changes_nothing(table: Path, tmp_path: Path) -> None:
+    one = hashes(fit(table, tmp_path / "a", "--json"))
+    with joblib.parallel_config(backend="threading"):  # a process would not see the coarse bases
+        two = hashes(fit(table, tmp_path / "b", "--json", "--workers", 2))
+    assert one == two
+
+
+def test_an_interrupted_run_goes_on_where_it_stopped(
+    table: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    out = tmp_path / "fits"
+    whole = hashes(fit(table, out, "--json"))
+    for path in out.glob("going*"):
+        path.unlink()
+    (out / "wins.npz").write_bytes((out / "wins.npz").read_bytes()[:100])  # broken off
+    again: list[str] = []
+    honest = everything._fit_laws
+
+    def counted(plan: object, name: str, *rest: object) -> str:
+        again.append(name)
+        return honest(plan, name, *rest)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(everything, "_fit_laws", counted)
+    kept = {p.name: p.stat().st_mtime_ns for p in out.glob("next-score*")}
+    assert hashes(fit(table, out, "--json")) == whole
+    assert again == ["going"]
+    assert {p.name: p.stat().st_mtime_ns for p in out.glob("next-score*")} == kept
+
+
+def test_other_plays_are_fitted_again(table: Path, tmp_path: Path) -> None:
+    out = tmp_path / "fits"
+    first = hashes(fit(table, out, "--json"))
+    fewer = tmp_path / "fewer.csv"
+    table_to_fit(2, 16).write_csv(fewer)
+    second = hashes(fit(fewer, out, "--json"))
+    assert all(first[name] != second[name] for name in first)
+
+
+def test_a_table_that_says_too_little_is_one_message(table: Path, tmp_path: Path) -> None:
+    bare = tmp_path / "bare.csv"
+    lines = table.read_text().splitlines()
+    at = lines[0].split(",").index("gain")
+    bare.write_text("\n".join(_without(line, at) for line in lines) + "\n")
+    result = fit(bare, tmp_path / "fits")
+    assert result.exit_code == 1
+    assert "bare.csv" in result.stderr
+    assert "'" in result.stderr  # the component by its name
+    assert "Traceback" not in result.output
+    assert result.stdout == ""
+    assert "cannot be fitted" in result.stderr or "fitted on" in result.stderr
+
+
+def _without(line: str, at: int) -> str:
+    cells = line.split(",")
+    return ",".join(cells[:at] + cells[at + 1 :])
+
+
+@pytest.mark.parametrize(
+    ("source", "code", "message"),
+    [("nowhere.csv", 2, "no such file"), ("film", 2, "no source of plays")],
+)
+def test_a_source_that_is_none(tmp_path: Path, source: str, code: int, message: str) -> None:
+    result = fit(Path(source), tmp_path / "fits")
+    assert result.exit_code == code
+    assert message in result.stderr
+    assert not (tmp_path / "fits").exists()
+
+
+def test_faults_of_a_table_leave_with_one(table: Path, tmp_path: Path) -> None:
+    bad = tmp_path / "bad.csv"
+    bad.write_text(table.read_text().replace("pass,", "moonshot,"))
+    result = fit(bad, tmp_path / "fits", "--json")
+    assert result.exit_code == 1
+    assert "moonshot" in json.loads(result.stdout)["error"]
+    assert not (tmp_path / "fits").exists()
