@@ -15,8 +15,12 @@ from pathlib import Path
 
 from pointsleft.log.cells import guard
 from pointsleft.log.record import LoggedGame
+from pointsleft.log.schema import plain
 from pointsleft.log.sheets import RawLog, RawSheet
 from pointsleft.log.spelling import sheets_of
+
+#: Least widths of workbook columns in which much is typed, in characters.
+WIDE = {"options": 28, "note": 40, "value": 36, "concept": 14, "family": 12}
 
 _WHOLE = re.compile(r"^(0|-?[1-9]\d{0,8})$")
 
@@ -125,6 +129,7 @@ def _save_workbook(raw: RawLog, place: Path) -> None:
     from openpyxl import Workbook
     from openpyxl.styles import Font
     from openpyxl.utils import get_column_letter
+    from openpyxl.worksheet.properties import PageSetupProperties
 
     book = Workbook()
     book.remove(book.active)
@@ -140,8 +145,19 @@ def _save_workbook(raw: RawLog, place: Path) -> None:
         page.freeze_panes = "B2" if sheet.key in ("snaps", "options", "concepts") else "A2"
         for column, title in enumerate(sheet.header, start=1):
             letter = get_column_letter(column)
-            page.column_dimensions[letter].width = max(8, min(40, len(title) + 3))
+            page.column_dimensions[letter].width = _room(
+                title, [row[column - 1] for _, row in lines]
+            )
+        page.page_setup.orientation = "landscape"
+        page.page_setup.fitToHeight = 0
+        page.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
     book.save(place)
+
+
+def _room(title: str, cells: list[str]) -> int:
+    """Width of a column: its longest cell, a cell of options wider, none out of all measure."""
+    least = WIDE.get(plain(title), 8)
+    return max(least, len(title) + 3, min(60, max(map(len, cells), default=0) + 2))
 
 
 def _put(cell: object, text: str) -> None:

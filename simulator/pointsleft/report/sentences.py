@@ -125,12 +125,14 @@ def decisive(judgement: DecisiveJudgement | None) -> str:
     """The smallest single change of a judgement that turns the verdict over."""
     if judgement is None:
         return "No single judgement within its range turns this over."
-    steps = judgement.steps
-    whole = abs(steps - round(steps)) < 0.05
-    size = count(round(steps), "step") if whole else f"{fixed(steps, 1)} steps"
+    size = f"{fixed(judgement.steps, 1)} times its doubt away"
+    word, _, inside = judgement.turns_at.partition(" (")
+    # Within one word of the scale the figure tells where, the word would not.
+    same = word == judgement.said.partition(" (")[0] and inside
+    at = f"still {word} but {inside.removesuffix(')')}" if same else f"at {judgement.turns_at}"
     return (
-        f"It hangs most on the {judgement.subject}, put at {judgement.said}: at "
-        f"{judgement.turns_at}, {size} away, {judgement.then_best} would be best."
+        f"It hangs most on the {judgement.subject}, put at {judgement.said}: {at}, {size}, "
+        f"{judgement.then_best} would be best."
     )
 
 

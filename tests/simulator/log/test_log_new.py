@@ -5,6 +5,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from openpyxl import load_workbook
 from pointsleft.log import WriteError, check_log, new_log, read_log
 from pointsleft.log.check import EXAMPLE
 from pointsleft.log.keystrokes import count, count_log
@@ -15,7 +16,7 @@ from pointsleft.log.source import read_sheets
 ROOT = Path(__file__).parents[3]
 DEMO = ROOT / "data_demo" / "game"
 
-#: What the issue asks of a drop-back with three options.
+#: The most that a drop-back with three options may take.
 MOST_CELLS, MOST_KEYS = 12, 60
 
 
@@ -95,3 +96,17 @@ def test_importing_the_log_loads_no_heavy_library() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+def test_a_workbook_shows_what_stands_in_it(tmp_path: Path) -> None:
+    book = load_workbook(new_log(tmp_path / "fresh", workbook=True))
+    for page in book:
+        for column in page.columns:
+            longest = max(len(str(cell.value or "")) for cell in column)
+            width = page.column_dimensions[column[0].column_letter].width
+            assert width >= min(longest, 60), (page.title, column[0].value)
+        assert page.page_setup.orientation == "landscape"
+        assert page.sheet_properties.pageSetUpPr.fitToPage
+    snaps = book["snaps"]
+    at = {cell.value: cell.column_letter for cell in snaps[1]}
+    assert snaps.column_dimensions[at["options"]].width >= 28

@@ -105,8 +105,11 @@ def test_where_nothing_ties_the_one_ahead_is_named(game: PricedGame, kind: str, 
 def test_decisive_sentence() -> None:
     said = sentences.decisive(DecisiveJudgement("window of post", "step", "narrow", "dig", 2.0))
     assert "window of post" in said
-    assert "2 steps" in said
-    assert "1 step " in sentences.decisive(DecisiveJudgement("x", "a", "b", "c", 1.0))
+    assert "at narrow, 2.0 times its doubt away, dig would be best" in said
+    within = DecisiveJudgement("window of dig", "even", "even (56% complete)", "flat", 0.13)
+    assert "put at even: still even but 56% complete, 0.1 times" in sentences.decisive(within)
+    over = DecisiveJudgement("window of dig", "even", "step (71% complete)", "flat", 1.4)
+    assert "at step (71% complete), 1.4 times" in sentences.decisive(over)
     assert "No single judgement" in sentences.decisive(None)
 
 
