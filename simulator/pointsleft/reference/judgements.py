@@ -41,8 +41,9 @@ GROUPS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ),
     (
         "Execution",
-        "How often each grade occurs, and what it moves. Over the grades as they occur the law of "
-        "the option comes out again, so an ungraded snap has `delivered` 0.",
+        "How often each placement and timing occurs, and what it moves. Over all of them, each as "
+        "often as it occurs, the law of the option comes out again, so a snap whose execution was "
+        "not judged has `delivered` 0.",
         ("share", "catch", "pick", "lost"),
     ),
     ("The grader", "", ("grader",)),

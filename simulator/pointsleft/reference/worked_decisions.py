@@ -152,7 +152,7 @@ def _dig(placement: str | None) -> tuple[OptionModel, OutcomeLaw]:
 
 
 def execution_example() -> str:
-    """A dig to a window called step, by placement; over the grades it is the ungraded law."""
+    """A dig to a window called step, by placement; over all of them it is the plain law."""
     model, plain = _dig(None)
     rows = []
     for placement in PLACEMENTS:
@@ -162,13 +162,13 @@ def execution_example() -> str:
         rows.append(
             (f"{placement}, on time", f"{100 * share:.0f}%", *(f"{100 * c:.1f}%" for c in chances))
         )
-    ungraded = (plain.chance("complete"), plain.chance("intercepted"))
-    rows.append(("not graded", "", *(f"{100 * c:.1f}%" for c in ungraded)))
+    unjudged = (plain.chance("complete"), plain.chance("intercepted"))
+    rows.append(("not judged", "", *(f"{100 * c:.1f}%" for c in unjudged)))
     shares = grade_table()[0]
     return (
         table(("a dig of 12 air yards, `step`", "how often", "complete", "intercepted"), rows, 3)
         + f"\nOver all {len(shares)} pairs of placement and timing, each as often as it occurs, "
-        f"the average is the ungraded law ({100 * ungraded[0]:.1f}% complete for the {model.id}).\n"
+        f"the average is the plain law ({100 * unjudged[0]:.1f}% complete for the {model.id}).\n"
     )  # fmt: skip
 
 

@@ -26,6 +26,8 @@ TOPICS = {
     "route": "route",
     "shell": "coverage",
     "gap": "gap of a run",
+    "flight": "flight of the ball",
+    "takeover": "where the other side takes over",
 }
 
 #: Units of the table that are shown as a percentage.
