@@ -12,13 +12,19 @@ from pointsleft_models.laws.lattice import (
     SPOTS,
     STOPPED,
     TOUCHDOWN,
+    OutcomeLaw,
     spot_cell,
 )
 
-from pointsleft.log.follow import NO_GAIN, STOPS_CLOCK, follow, gain, wiped_out
+from pointsleft.log.follow import ENDS, NO_GAIN, STOPS_CLOCK, follow, gain, wiped_out
 from pointsleft.log.record import Happened, Snap
 from pointsleft.pricing.cells import SnapValues
 from pointsleft.pricing.result import Currency
+
+#: Result that ends the possession -> the branch of a law that it is.
+LOST_BRANCH = {
+    "interception": "intercepted", "no-good": "missed", "blocked": "blocked", "punt": "punted",
+}  # fmt: skip
 
 
 def actual_value(
@@ -72,7 +78,9 @@ def result_cell(situation: Situation, happened: Happened) -> int | None:
     if happened.end_yards_to_goal is not None:
         return spot_cell(OTHER, min(max(100 - happened.end_yards_to_goal, 1), SPOTS))
     yards = gain(happened)
-    if yards is None:
+    if happened.fumble == "lost":
+        return None if yards is None else _lost_at(situation, yards)
+    if yards is None or happened.result in ENDS:
         return None
     spot = situation.yards_to_goal - yards
     if spot <= 0:
@@ -81,3 +89,34 @@ def result_cell(situation: Situation, happened: Happened) -> int | None:
         return SAFETY
     stopped = happened.result in NO_GAIN | STOPS_CLOCK or happened.ended == "out"
     return spot_cell(STOPPED if stopped else RUNNING, spot)
+
+
+def _lost_at(situation: Situation, yards: int) -> int | None:
+    """Cell of a ball lost where the carrier was, no return logged; a touchback at their goal."""
+    spot = situation.yards_to_goal - yards
+    if spot > SPOTS:  # in the own end zone: whose ball it was decides everything
+        return None
+    return spot_cell(OTHER, spot if spot > 0 else situation.rules.punt_touchback)
+
+
+def takeover_unknown(happened: Happened) -> bool:
+    """Whether the other side got the ball and the log does not say where."""
+    lost = happened.result in LOST_BRANCH or happened.fumble == "lost"
+    scored = happened.touchdown or happened.defense_scored or happened.safety
+    return lost and not scored and happened.end_yards_to_goal is None and not wiped_out(happened)
+
+
+def usual_value(
+    values: SnapValues, law: OutcomeLaw, happened: Happened, currency: Currency, seconds: float
+) -> float | None:
+    """Value after a ball lost nobody knows where: the mean of that branch of the chosen law."""
+    if not takeover_unknown(happened):
+        return None
+    lost = happened.fumble == "lost"
+    kind = "fumbled away" if lost else LOST_BRANCH[happened.result or ""]
+    on = [i for i, k in enumerate(law.kinds) if k == kind]
+    weights = law.weights[0, on]
+    if weights.sum() <= 0:
+        return None
+    branches = law.cells[0, on] @ values.cells(currency, seconds)[0]
+    return float(weights @ branches / weights.sum())

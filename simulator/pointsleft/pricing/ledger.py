@@ -18,7 +18,7 @@ import numpy as np
 from pointsleft_models.fitting.resample import partner
 
 from pointsleft.log.record import BLAME_PARTIES, Snap
-from pointsleft.pricing.actual import actual_value
+from pointsleft.pricing.actual import actual_value, usual_value
 from pointsleft.pricing.availability import best_shares, expected_best
 from pointsleft.pricing.breakeven import break_even, decisive
 from pointsleft.pricing.cells import SnapValues
@@ -82,6 +82,8 @@ def ledger(
     before = plain.before(currency)
     executed = _executed(values, models[chosen], snap, currency, float(v[chosen]))
     came = actual_value(values, snap, following, currency, seconds[chosen])
+    if came is None:
+        came = usual_value(values, laws[chosen], snap.happened, currency, seconds[chosen])
     after = executed if came is None else came
     left = best_value - float(v[chosen])
     flag = 0.0

@@ -11,6 +11,7 @@ from pointsleft_models.football.situation import Situation
 
 from pointsleft.log.record import Snap
 from pointsleft.log.words import describe_result, describe_situation
+from pointsleft.pricing.actual import takeover_unknown
 from pointsleft.pricing.cells import SnapValues, snap_values
 from pointsleft.pricing.flags import is_free_play, with_free_play
 from pointsleft.pricing.judgement_table import judged
@@ -183,6 +184,7 @@ def _assumptions(snap: Snap, models: tuple[OptionModel, ...]) -> tuple[Assumptio
         ("clock.unknown", situation.seconds is None),
         ("score.unknown", situation.lead is None),
         ("result.unknown", snap.happened.result is None),
+        ("takeover.unknown", takeover_unknown(snap.happened)),
     ):
         if missing:
             out.append(Assumption(code, "", judged(code).what))

@@ -50,7 +50,7 @@ GROUPS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     (
         "Conventions and defaults",
         "What stands in for a blank; the output marks each one it used.",
-        ("blame", "clock", "score", "air", "third", "route", "shell", "gap", "result"),
+        ("blame", "clock", "score", "air", "third", "route", "shell", "gap", "result", "takeover"),
     ),
 )
 

@@ -23,7 +23,7 @@ from pointsleft_models.laws.lattice import (
     TOUCHDOWN,
     spot_cell,
 )
-from pricing_sample import FLAT, POST, situation, snap, snaps
+from pricing_sample import FLAT, POST, LoggedOption, priced, situation, snap, snaps
 
 AT = situation(yards_to_goal=60)
 
@@ -48,6 +48,13 @@ AT = situation(yards_to_goal=60)
         ({"result": "interception", "defense_scored": True}, DEFENSE_TOUCHDOWN),
         ({"result": "sack", "safety": True}, SAFETY),
         ({"result": "good"}, FIELD_GOAL),
+        ({"result": "complete", "yards": 5, "fumble": "lost"}, spot_cell(OTHER, 55)),
+        ({"result": "sack", "yards": -7, "fumble": "lost"}, spot_cell(OTHER, 67)),
+        ({"result": "run", "yards": 60, "fumble": "lost"}, spot_cell(OTHER, 20)),
+        ({"result": "run", "fumble": "lost"}, None),
+        ({"result": "interception", "yards": 0}, None),
+        ({"result": "punt", "yards": 40}, None),
+        ({"result": "no-good", "yards": 0}, None),
         ({"result": "complete"}, None),
         ({"result": "interception"}, None),
         ({}, None),
@@ -126,3 +133,39 @@ def test_every_result_has_a_cell_of_the_field_or_none(
 def test_options_not_taken_change_nothing_about_what_came(worth: Worth) -> None:
     one = value_after(worth, snap(POST, FLAT), None)
     assert value_after(worth, snap(FLAT), None) == one
+
+
+@pytest.mark.parametrize("yards", [None, 0])
+def test_an_interception_nobody_knows_where_is_still_an_interception(
+    worth: Worth, yards: int | None
+) -> None:
+    """It is worth what interceptions of that throw are worth on average, and says so."""
+    decision = priced(worth, snap(POST, FLAT, chosen="post", happened=Happened(
+        result="interception", yards=yards
+    )))  # fmt: skip
+    assert "takeover.unknown" in {a.code for a in decision.assumptions}
+    values, _, models = prepare(worth, snap(POST, FLAT, chosen="post"))
+    law = models[0].law()
+    for currency, led in (("points", decision.points), ("wins", decision.wins)):
+        assert led is not None
+        cells = values.cells(currency, models[0].seconds)[0]  # type: ignore[arg-type]
+        on = [i for i, kind in enumerate(law.kinds) if kind == "intercepted"]
+        mean = sum(law.weights[0, i] * (law.cells[0, i] @ cells) for i in on)
+        assert led.after == pytest.approx(mean / law.weights[0, on].sum(), abs=1e-9)
+        assert led.breaks < 0
+        assert led.after < led.before
+
+
+def test_a_punt_or_kick_nobody_knows_where_is_theirs(worth: Worth) -> None:
+    at = situation(down=4, yards_to_goal=40)
+    for kind, result in (("punt", "punt"), ("punt", "blocked"), ("field-goal", "no-good")):
+        row = snap(
+            LoggedOption("go", "go"), LoggedOption("k", kind), chosen="k", at=at,
+            happened=Happened(result=result, yards=15),
+        )  # fmt: skip
+        decision = priced(worth, row)
+        assert decision.points is not None
+        assert decision.points.after < 0.3
+        assert "takeover.unknown" in {a.code for a in decision.assumptions}
+    logged = replace(row, happened=replace(row.happened, end_yards_to_goal=60))
+    assert "takeover.unknown" not in {a.code for a in priced(worth, logged).assumptions}
