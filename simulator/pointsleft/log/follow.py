@@ -70,9 +70,19 @@ def gain(happened: Happened) -> int | None:
     return 0 if happened.result in NO_GAIN else None
 
 
+def foul_is_safety(happened: Happened) -> bool:
+    """Whether the offense's own foul, in its end zone, is the safety (grounding, holding)."""
+    flag = happened.flag
+    if flag is None or not happened.safety:
+        return False
+    return flag.side == "offense" and flag.decision in (None, "accepted")
+
+
 def wiped_out(happened: Happened) -> bool:
     """Whether a flag took the play back: its yards do not count."""
     flag = happened.flag
+    if foul_is_safety(happened):
+        return False
     if happened.result == "no-play":
         return True
     if flag is None:

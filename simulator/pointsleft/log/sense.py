@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pointsleft_models.football.situation import Situation
 
-from pointsleft.log.follow import GAINS, NO_GAIN, wiped_out
+from pointsleft.log.follow import GAINS, NO_GAIN, foul_is_safety, wiped_out
 from pointsleft.log.record import Happened, LoggedOption
 from pointsleft.log.rows import Findings, Row
 
@@ -71,5 +71,6 @@ def _yards(row: Row, situation: Situation, happened: Happened, findings: Finding
         findings.fault(row, "yards", f"{to_goal} on a touchdown from there")
     if to_goal - yards >= 100 and not happened.safety and happened.fumble is None:
         findings.fault(row, "safety", "yes: the ball was down behind our own goal line")
-    if happened.safety and to_goal - yards < 100 and happened.fumble is None:
+    down_in_play = to_goal - yards < 100 and happened.fumble is None
+    if happened.safety and down_in_play and not foul_is_safety(happened):
         findings.fault(row, "yards", f"{to_goal - 100} or less on a safety from there")

@@ -218,3 +218,19 @@ def test_a_log_of_some_snaps_carries_nothing(tmp_path: Path) -> None:
     assert not game.every_snap
     found = faults(tmp_path / "blank", [FIRST, {"snap": "2"}], game=GAME | {"snaps logged": "some"})
     assert {f.column for f in found} >= {"quarter", "ball"} or found == ()
+
+
+@pytest.mark.parametrize("result", ["throw-away", "run", "no-play"])
+def test_a_foul_in_the_own_end_zone_is_the_safety_itself(tmp_path: Path, result: str) -> None:
+    """Grounding or holding there: the flag takes nothing back, it is the two points."""
+    row = FIRST | {"ball": "own 4", "result": result, "yards": "2" if result == "run" else "",
+                   "safety": "yes", "flag": "offense", "flag decision": "accepted",
+                   "foul": "holding"}  # fmt: skip
+    done = read(tmp_path / "a", [row]).snaps[0]
+    assert done.situation is not None
+    after = follow(done.situation, done.happened)
+    assert after.goes_on is False
+    assert after.them == (2,)
+    played = read(tmp_path / "b", [row | {"safety": "", "flag decision": "accepted"}]).snaps[0]
+    assert played.situation is not None
+    assert follow(played.situation, played.happened).them == (0,)
