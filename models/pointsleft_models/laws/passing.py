@@ -157,6 +157,7 @@ class PassingLaw:
         aimed = _Aimed(throws, at)
         catch, pick = (self._odds(name, aimed, refits) for name in ("complete", "intercepted"))
         lost = self._fits.logit("fumbled").probability({"air": aimed.air}, refits=refits)
+        lost = lost * (aimed.room > 0)  # a catch in the end zone is over
         cells = self._cells(aimed, refits)
         return tuple(
             ThrowParts(

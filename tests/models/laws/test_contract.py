@@ -152,6 +152,14 @@ def test_a_catch_beyond_the_goal_line_is_a_touchdown(air: int, worth: Worth) -> 
     assert short.cells[0, short.kinds.index("complete"), TOUCHDOWN] < 1
 
 
+def test_nobody_loses_a_ball_caught_in_the_end_zone(worth: Worth) -> None:
+    at = Setting(2, 8, 8, 1, 1200, 0)
+    for air, fumbles in ((7, True), (8, False), (12, False)):
+        parts = worth.passing.parts(Throw(air, "right", "corner"), at, refits=True)
+        assert (parts.lost > 0).all() == fumbles
+        assert parts.weights().sum(-1) == pytest.approx(1)
+
+
 @everywhere
 def test_a_sack_behind_the_goal_line_is_a_safety(at: Setting, worth: Worth) -> None:
     """Over all sacks: the losses that the field holds, and the rest in the end zone."""
