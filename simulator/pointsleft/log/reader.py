@@ -41,8 +41,19 @@ def examine(path: str | Path) -> tuple[LoggedGame | None, Findings]:
     findings.faults += faults
     findings.warnings += log.warnings
     if log.sheet("game") is None or log.sheet("snaps") is None:
+        _cells_alone(log, findings)
         return None, findings
     return assemble(log, findings), findings
+
+
+def _cells_alone(log: RawLog, findings: Findings) -> None:
+    """Faults of single cells, where a sheet is missing and rows cannot be held together."""
+    game, snaps = log.sheet("game"), log.sheet("snaps")
+    if game is not None:
+        read_game(game, findings)
+    _templates(log, findings)
+    if snaps is not None:
+        _options(log, _numbers(read_rows(snaps, findings), findings), findings)
 
 
 def assemble(log: RawLog, findings: Findings) -> LoggedGame | None:

@@ -284,3 +284,16 @@ def test_a_chance_says_what_would_be_right(tmp_path: Path, typed: str, hint: str
     found = faults(tmp_path, [row], [{"snap": "1", "option": "post", "in read": typed}])
     assert hint in found[0].expected
     assert ("inside" in found[0].expected) == ("(" in typed)
+
+
+def test_a_missing_sheet_does_not_hide_the_faults_of_the_others(tmp_path: Path) -> None:
+    folder = write_folder(
+        tmp_path, [FIRST | {"down": "5"}], [{"snap": "1", "option": "post", "in read": "1.4"}]
+    )
+    (folder / "game.csv").unlink()
+    found = places(check_log(folder).faults)
+    assert found == [("game", None, None), ("snaps", 2, "down"), ("options", 2, "in read")]
+    other = write_folder(tmp_path / "b", [FIRST], game=GAME | {"final us": "many"})
+    (other / "snaps.csv").unlink()
+    assert places(check_log(other).faults)[-1] == ("snaps", None, None)
+    assert "final us" in str(check_log(other))
