@@ -21,6 +21,7 @@ from pointsleft.pricing.depths import (
     USUAL,
     law_route,
 )
+from pointsleft.pricing.flight import CODE, extra_flight, flight_odds
 from pointsleft.pricing.judgement_table import judged
 from pointsleft.pricing.model import Judged, OptionModel
 from pointsleft.pricing.protection import Protection, Rush, ball_out, depth_of, protection
@@ -57,6 +58,8 @@ class ThrowModel(OptionModel):
         The throw in rhythm and under pressure, point fit.
     clock
         Chances that it comes off in rhythm, hurried, or not at all.
+    flight
+        The part of the judgement that is not the window: log odds for a longer flight.
     """
 
     worth: Worth
@@ -69,6 +72,7 @@ class ThrowModel(OptionModel):
     rush: Rush
     out_mean: float
     depth: float
+    flight: float = 0.0
 
     def law(self, judgement: float | None = None, *, refits: bool = False) -> OutcomeLaw:
         odds = self.judged.value if judgement is None else judgement
@@ -126,7 +130,7 @@ class ThrowModel(OptionModel):
         return f"{self.window_at(judgement)} ({100 * self._complete(judgement):.0f}% complete)"
 
     def window_at(self, judgement: float) -> str | None:
-        level = judgement + openness(self.throw.air_yards)
+        level = judgement - self.flight + openness(self.throw.air_yards)
         return min(WINDOWS, key=lambda w: abs(word_odds(w).value - level))
 
 
@@ -198,6 +202,16 @@ def throw_model(
     depth = depth_of(steps, gun=gun)
     clock = protection(worth.models.library, out_mean, rush, depth, refits=False)
     main = _window(snap, option, throw, assumed, lambda p: _odds_at(clean, pressed, clock, p))
+    flight = 0.0
+    if option.chance is None:
+        assert snap.situation is not None
+        longer = extra_flight(
+            worth.rules, snap.situation.hash, throw.third, throw.air_yards + depth
+        )
+        if longer:
+            assumed.append(CODE)
+        low, flight, high = flight_odds(longer)
+        main = replace(main, value=main.value + flight, low=main.low + low, high=main.high + high)
     on_time, hurried, sacked = (float(x[0]) for x in (clock.on_time, clock.hurried, clock.sacked))
     hits = _hits(worth)
     return ThrowModel(
@@ -208,7 +222,7 @@ def throw_model(
         hit=on_time * hits[0] + hurried * hits[1] + sacked * judged("hit.sack").value,
         assumed=tuple(assumed), worth=worth, setting=at, throw=throw, clean=clean,
         pressed=pressed, sacked=worth.rushing.sack(at), clock=clock, rush=rush,
-        out_mean=out_mean, depth=depth,
+        out_mean=out_mean, depth=depth, flight=flight,
     )  # fmt: skip
 
 

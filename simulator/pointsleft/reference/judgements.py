@@ -25,6 +25,11 @@ GROUPS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
         "Moves of the log odds of a catch, beside passes that were thrown (see above).",
         ("window",),
     ),
+    (
+        "Flight of the ball",
+        "Moves of the log odds of a catch by where on the field the ball was snapped.",
+        ("flight",),
+    ),
     ("In the read", "Chance that an option was in the read when the log gives none.", ("in_read",)),
     ("Ball-out time", "What an option needs.", ("drop",)),
     ("The free rusher", "What the rush gives.", ("rush",)),

@@ -11,6 +11,7 @@ from pointsleft.log.reference import reference_page as log_page
 from pointsleft.reference import readme, worked, worked_decisions
 from pointsleft.reference.judgements import judgements_page
 from pointsleft.reference.markdown import filled
+from pointsleft.reference.published import published_page
 from pointsleft.reference.rule_sets import rule_sets_page
 
 #: Written pages with computed parts.
@@ -31,6 +32,7 @@ def generated(root: Path) -> dict[Path, str]:
         docs / "play-table.md": play_table_page(),
         docs / "judgements.md": judgements_page(docs),
         docs / "rule-sets.md": rule_sets_page(),
+        docs / "published.md": published_page(worked.models()),
         **card_pages(worked.models(), docs),
     }
 
