@@ -14,7 +14,7 @@ PACKAGES = {
     "pointsleft": ROOT / "simulator/pointsleft",
 }
 
-USING = {"football", "fitting", "laws", "values", "bundle"}
+USING = {"football", "fitting", "laws", "values", "bundle", "playthrough"}
 FITTING_UP = USING | {"plays", "recipes"}
 
 #: Room -> rooms of the same package that it may import. Reading a source (plays), fitting
@@ -26,7 +26,8 @@ MODELS = {
     "fitting": set(),
     "laws": {"football", "fitting"},
     "values": {"football", "fitting", "laws"},
-    "bundle": USING - {"bundle"},
+    "bundle": {"football", "fitting", "laws", "values"},
+    "playthrough": USING - {"playthrough"},
     "recipes": USING | {"plays"},
     "checks": FITTING_UP,
     "bench": FITTING_UP,

@@ -13,9 +13,11 @@ SCORES = len(SCORE_EDGES) + 1
 
 #: Clock readings (seconds left in the half) at which the parts are tabulated.
 CLOCKS = np.array(
-    [*range(11), *range(12, 32, 2), *range(35, 65, 5), *range(70, 130, 10), 140, 160, 180, 210]
-    + [240, 270, 300, 360, 420, 500, 600, 750, 900, 1200, 1500, 1800]
-)
+    (
+        *range(11), *range(12, 32, 2), *range(35, 65, 5), *range(70, 130, 10), 140, 160, 180, 210,
+        240, 270, 300, 360, 420, 500, 600, 750, 900, 1200, 1500, 1800,
+    )
+)  # fmt: skip
 
 LONGEST_TO_GO = 20
 SPOTS = 99
@@ -25,6 +27,28 @@ HALF_SECONDS = 1800
 USUAL, BURNING, HURRIED, LAST_PLAY = range(4)
 SCRIPTS = 4
 BURN_FROM, HURRY_FROM, LAST_FROM = 300, 120, 8
+
+#: Last seconds of a half in which a kneel, a spike, a kick before fourth down are thought of, and
+#: yards to goal from which the last.
+KNEEL_FROM, SPIKE_FROM, LAST_KICK_FROM, LAST_KICK_SPOT = 180, 150, 40, 49
+
+#: Last seconds of the game in which the score changes how well plays go, not only which.
+PRESS_FROM = 480
+
+#: Within range of a field goal at the end of a half, yards to goal.
+IN_RANGE = 37
+
+#: Late in a game, near enough for a field goal, the score changes what is called: from so many
+#: seconds, from so near.
+SETTLE_FROM, SETTLE_SPOT = 180, 40
+
+#: A clock run down before a time-out: from so many seconds, to so many, at most the last of which.
+DRAIN_FROM, DRAINED_TO, DRAINED = 60, 3, 6
+
+#: Seconds left from which a side that a field goal serves, in range, kicks whatever the down. A
+#: judgement: the archive has too few such snaps for the fit, and in 60 of 61 level games with
+#: 20 to 50 seconds left and the ball within the 30 the kick was tried.
+KICK_NOW = 8
 
 # What a play was; also the codes of the log of a run.
 RUN, CATCH, INCOMPLETE, SACK, SCRAMBLE = range(5)
@@ -58,6 +82,20 @@ def score_class(lead: Array) -> Array:
     return np.searchsorted(np.asarray(SCORE_EDGES), lead, side="left")
 
 
+def pressing(half: Array, seconds: Array, score: Array) -> Array:
+    """Class of the score where it presses, late in the game; ``SCORES`` everywhere else.
+
+    Before that a side that leads plays no better for leading, it leads for playing better.
+    """
+    return np.where((half == 1) & (seconds <= PRESS_FROM), score, SCORES)
+
+
+def kick_serves(half: Array, lead: Array, yards_to_goal: Array) -> Array:
+    """Whether a field goal before the half ends is worth having, and near enough."""
+    late = (half == 1) | ((half == 2) & (lead <= 0) & (lead >= -3))
+    return late & (yards_to_goal <= IN_RANGE)
+
+
 def clock_lookup() -> Array:
     """(``HALF_SECONDS`` + 1,) index of the nearest reading of :data:`CLOCKS`."""
     seconds = np.arange(HALF_SECONDS + 1)
@@ -71,3 +109,23 @@ def script(half: Array, seconds: Array, lead: Array) -> Array:
     hurried = chasing & (seconds <= HURRY_FROM)
     last = chasing & (seconds <= LAST_FROM)
     return np.where(burning, BURNING, np.where(last, LAST_PLAY, np.where(hurried, HURRIED, USUAL)))
+
+
+# What the offense is about to do.
+(CALL_OPEN, CALL_RUN, CALL_PASS, CALL_PLAY, CALL_PUNT, CALL_KICK, CALL_KNEEL, CALL_SPIKE, CALL_FLAG,
+ CALL_LET_SCORE, CALL_SAFETY) = range(-1, 10)  # fmt: skip
+
+# Rows of one step's draws: every game uses the same row for the same question, so that two runs
+# from one seed meet the same luck.
+(DRAW_KNEEL, DRAW_FLAG, DRAW_SIDE, DRAW_KICK, DRAW_GO, DRAW_PASS, DRAW_SACK, DRAW_SCRAMBLE,
+ DRAW_PICK, DRAW_CATCH, DRAW_FUMBLE, DRAW_OUT, DRAW_OWN_TIME, DRAW_OTHER_TIME, DRAW_SPIKE, DRAW_TWO,
+ DRAW_ONSIDE) = range(17)  # fmt: skip
+#: Rows above are needed as log odds, rows below as they are.
+LOGIT_DRAWS = 17
+(DRAW_GAIN, DRAW_WAIT, DRAW_LASTS, DRAW_BALL, DRAW_MAKE, DRAW_BLOCK, DRAW_TRY, DRAW_KICKOFF,
+ DRAW_RETURN, DRAW_RECOVER) = range(17, 27)  # fmt: skip
+DRAWS = 27
+
+# How a half's next score went, seen from team 0; the order of the next-score model.
+(NO_SCORE, TOUCHDOWN, FIELD_GOAL, SAFETY, SAFETY_AGAINST, FIELD_GOAL_AGAINST,
+ TOUCHDOWN_AGAINST) = range(7)  # fmt: skip

@@ -6,7 +6,7 @@ and terms in the mood (down, half, score, clock): two look-ups when it is used.
 
 from __future__ import annotations
 
-from pointsleft_models.fitting.basis import Basis, Bends, Levels, Term
+from pointsleft_models.fitting.basis import Basis, Bends, Levels, Line, Term
 from pointsleft_models.fitting.yardage import YARDS
 from pointsleft_models.playthrough import codes
 from pointsleft_models.recipes import playthrough_rows as rows
@@ -21,9 +21,13 @@ BALL_COARSE = Bends("yards_to_goal", (1, 5, 12, 25, 50, 85, 95, 99))
 CLOCK = Bends("clock", (0, 10, 30, 60, 120, 180, 300, 480, 900, 1800))
 CLOCK_COARSE = Bends("clock", (0, 60, 150, 300, 900, 1800))
 
+PRESS = Levels("press", codes.SCORES + 1)
+
 #: Every snap: where the ball is, and how the game stands.
 SPOT = ("down0", "to_go", "yards_to_goal")
 MOOD = ("clock", "score", "half0")
+#: The same for parts that ask how well a play goes and not which is called.
+PRESSED = ("clock", "press", "half0")
 
 GAINS = (-10, -6, -4, -2, -1, 0, 1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 30, 50, 99)
 GAINS_COARSE = Bends(YARDS, (-10, -3, 0, 1, 2, 4, 7, 11, 16, 25))
@@ -31,13 +35,20 @@ GAINS_WIDE = Bends(YARDS, (-10, 0, 4, 10, 25))
 START = (1, 4, 8, 12, 16, 19, 20, 21, 25, 32, 40, 50, 62, 75, 90, 99)
 
 
-def _usual(stiffness: float = 3.0) -> Basis:
+#: Teams that lead are the better teams more often than not; with their strength beside it the
+#: score keeps only what it does itself.
+STRENGTH = Term((Line("better"),))
+
+
+def _usual(stiffness: float = 3.0, *more: Term) -> Basis:
     """Spot and mood without anything special."""
     return Basis(
         (
+            *more,
             Term((DOWNS, TO_GO), stiffness),
             Term((BALL,), stiffness),
-            Term((HALVES, SCORES, CLOCK_COARSE), stiffness),
+            Term((HALVES, CLOCK_COARSE), stiffness),
+            Term((PRESS, Bends("clock", (0, 60, 180, codes.PRESS_FROM))), stiffness),
             Term((DOWNS, HALVES, Bends("clock", (0, 30, 120, 300, 1800))), stiffness),
         )
     )
@@ -56,19 +67,17 @@ def _gains(*more: Term) -> Basis:
 
 
 PLAYTHROUGH = (
-    Component("pt flag", rows.flags, (*SPOT, *MOOD), _usual(), yes="flagged"),
-    Component("pt flag on offense", rows.flagged, (*SPOT, *MOOD), _usual(5.0), yes="on_offense"),
+    Component("flag", rows.flags, (*SPOT, *PRESSED), _usual(), yes="flagged"),
+    Component("flag on offense", rows.flagged, (*SPOT, *PRESSED), _usual(5.0), yes="on_offense"),
     Component(
-        "pt flag first down",
+        "flag first down",
         rows.short_flags,
         ("side", "shift"),
-        Basis(
-            (Term((Levels("side", 2), Bends("shift", (-20, -10, 0, 3, 5, 6, 8, 12, 30))), 1.0),)
-        ),
+        Basis((Term((Levels("side", 2), Bends("shift", (-20, -10, 0, 3, 5, 6, 8, 12, 30))), 1.0),)),
         yes="fresh",
     ),
     Component(
-        "pt flag uses down",
+        "flag uses down",
         rows.repeated_flags,
         ("side", "shift"),
         Basis(
@@ -82,7 +91,7 @@ PLAYTHROUGH = (
         yes="used_down",
     ),
     Component(
-        "pt flag yards, offense",
+        "flag yards, offense",
         rows.flagged_offense,
         ("yards_to_goal",),
         Basis(
@@ -102,7 +111,7 @@ PLAYTHROUGH = (
         low=-20,
     ),
     Component(
-        "pt flag yards, defense",
+        "flag yards, defense",
         rows.flagged_defense,
         ("yards_to_goal",),
         Basis(
@@ -122,7 +131,7 @@ PLAYTHROUGH = (
         low=-10,
     ),
     Component(
-        "pt pass",
+        "pass",
         rows.called,
         (*SPOT, *MOOD),
         Basis(
@@ -134,43 +143,66 @@ PLAYTHROUGH = (
         ),
         yes="passes",
     ),
-    Component("pt sack", rows.dropbacks, (*SPOT, *MOOD), _usual(5.0), yes="sacked"),
-    Component("pt scramble", rows.unsacked, (*SPOT, *MOOD), _usual(5.0), yes="scrambled"),
-    Component("pt interception", rows.thrown, (*SPOT, *MOOD), _usual(8.0), yes="intercepted"),
     Component(
-        "pt complete",
-        rows.kept_throws,
-        (*SPOT, *MOOD),
+        "pass in range",
+        rows.called_in_range,
+        ("score", "yards_to_goal", "clock"),
         Basis(
             (
+                Term((SCORES, Bends("yards_to_goal", (2, 10, 20, 30, 35, 40))), 1.0),
+                Term((SCORES, Bends("clock", (0, 30, 70, 120, codes.SETTLE_FROM))), 1.0),
+            )
+        ),
+        yes="passes",
+        on="pass",
+    ),
+    Component(
+        "sack", rows.dropbacks, (*SPOT, *PRESSED, "better"), _usual(5.0, STRENGTH), yes="sacked"
+    ),
+    Component("scramble", rows.unsacked, (*SPOT, *PRESSED), _usual(5.0), yes="scrambled"),
+    Component(
+        "interception",
+        rows.thrown,
+        (*SPOT, *PRESSED, "better"),
+        _usual(8.0, STRENGTH),
+        yes="intercepted",
+    ),
+    Component(
+        "complete",
+        rows.kept_throws,
+        (*SPOT, *PRESSED, "better"),
+        Basis(
+            (
+                STRENGTH,
                 Term((DOWNS, TO_GO, BALL_COARSE), 5.0),
                 Term((BALL,), 3.0),
-                Term((HALVES, SCORES, CLOCK), 5.0),
+                Term((HALVES, CLOCK), 5.0),
+                Term((PRESS, Bends("clock", (0, 60, 180, codes.PRESS_FROM))), 5.0),
                 Term((DOWNS, HALVES, Bends("clock", (0, 8, 30, 120, 300, 1800))), 5.0),
             )
         ),
         yes="complete",
     ),
     Component(
-        "pt run gain",
+        "run gain",
         rows.carries,
-        (*SPOT, "script"),
-        _gains(Term((Levels("script", codes.SCRIPTS), GAINS_WIDE), 3.0)),
+        (*SPOT, "script", "better"),
+        _gains(STRENGTH, Term((Levels("script", codes.SCRIPTS), GAINS_WIDE), 3.0)),
         gain="carried",
         scored="touchdown",
         low=-10,
     ),
     Component(
-        "pt catch gain",
+        "catch gain",
         rows.catches,
-        (*SPOT, "script"),
-        _gains(Term((Levels("script", codes.SCRIPTS), GAINS_COARSE), 3.0)),
+        (*SPOT, "script", "better"),
+        _gains(STRENGTH, Term((Levels("script", codes.SCRIPTS), GAINS_COARSE), 3.0)),
         gain="carried",
         scored="touchdown",
         low=-10,
     ),
     Component(
-        "pt scramble gain",
+        "scramble gain",
         rows.scrambles,
         SPOT,
         _gains(),
@@ -179,7 +211,7 @@ PLAYTHROUGH = (
         low=-10,
     ),
     Component(
-        "pt sack gain",
+        "sack gain",
         rows.sacks,
         ("yards_to_goal",),
         Basis(
@@ -199,14 +231,14 @@ PLAYTHROUGH = (
         low=-20,
     ),
     Component(
-        "pt fumble lost",
+        "fumble lost",
         rows.held,
-        ("how",),
-        Basis((Term((Levels("how", 4),), 0.1), Term((Bends("how", (0, 3)),), 0.1))),
+        ("how", "better"),
+        Basis((Term((Levels("how", 4),), 0.1), Term((Bends("how", (0, 3)),), 0.1), STRENGTH)),
         yes="fumble_lost",
     ),
     Component(
-        "pt turnover",
+        "turnover",
         rows.turnovers,
         ("yards_to_goal", "fumbled"),
         Basis(
@@ -227,7 +259,7 @@ PLAYTHROUGH = (
         low=1,
     ),
     Component(
-        "pt kick on fourth",
+        "kick on fourth",
         rows.fourth,
         (*SPOT, *MOOD),
         Basis(
@@ -246,7 +278,7 @@ PLAYTHROUGH = (
         yes="kicks",
     ),
     Component(
-        "pt go on fourth",
+        "go on fourth",
         rows.fourth_not_kicked,
         (*SPOT, *MOOD),
         Basis(
@@ -264,13 +296,13 @@ PLAYTHROUGH = (
         yes="goes",
     ),
     Component(
-        "pt last kick",
+        "last kick",
         rows.last_kick_choice,
         ("yards_to_goal", *MOOD),
         Basis(
             (
                 Term((HALVES, Bends("clock", (0, 2, 4, 6, 8, 11, 15, 20, 28, 40))), 1.0),
-                Term((HALVES, SCORES, Bends("clock", (0, 5, 12, 40))), 2.0),
+                Term((HALVES, SCORES, Bends("clock", (0, 5, 12, 20, 40))), 0.5),
                 Term((Bends("yards_to_goal", (1, 4, 10, 20, 30, 36, 42, 50)),), 1.0),
                 Term(
                     (
@@ -284,21 +316,34 @@ PLAYTHROUGH = (
         yes="kicks",
     ),
     Component(
-        "pt kneel",
+        "overtime kick",
+        rows.overtime_kick_choice,
+        ("yards_to_goal", "down0", "ends"),
+        Basis(
+            (
+                Term((Levels("ends", 2), DOWNS), 1.0),
+                Term((Levels("ends", 2), Bends("yards_to_goal", (1, 10, 20, 30, 38, 49))), 2.0),
+            )
+        ),
+        yes="kicks",
+    ),
+    Component(
+        "kneel",
         rows.kneel_choice,
-        ("spare", "yards_to_goal", *MOOD),
+        ("spare", "yards_to_goal", "down0", *MOOD),
         Basis(
             (
                 Term((HALVES, Bends("spare", (-125, -80, -40, -20, -8, 0, 8, 20, 40, 125))), 1.0),
                 Term((HALVES, SCORES, Bends("spare", (-125, -40, -8, 8, 40, 125))), 1.0),
                 Term((HALVES, SCORES, Bends("clock", (0, 10, 20, 30, 45, 70, 120, 180))), 2.0),
                 Term((HALVES, Bends("yards_to_goal", (1, 20, 45, 60, 70, 80, 90, 99))), 1.0),
+                Term((HALVES, DOWNS), 1.0),
             )
         ),
         yes="knelt",
     ),
     Component(
-        "pt two points",
+        "two points",
         rows.tries,
         ("gap", "game_left"),
         Basis(
@@ -317,22 +362,22 @@ PLAYTHROUGH = (
         yes="two",
     ),
     Component(
-        "pt onside",
+        "onside",
         rows.kickoffs,
         MOOD,
         Basis((Term((HALVES, SCORES, Bends("clock", (0, 60, 130, 200, 300, 480, 1800))), 0.5),)),
         yes="onside",
     ),
     Component(
-        "pt caught out",
-        rows.catches,
+        "caught out",
+        rows.caught_short,
         MOOD,
         Basis((Term((HALVES, SCORES, CLOCK), 8.0),)),
         yes="out_of_bounds",
     ),
     Component(
-        "pt ran out",
-        rows.carries,
+        "ran out",
+        rows.ran_short,
         MOOD,
         Basis((Term((HALVES, SCORES, CLOCK), 8.0),)),
         yes="out_of_bounds",

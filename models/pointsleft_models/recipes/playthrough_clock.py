@@ -8,7 +8,7 @@ from pointsleft_models.fitting.basis import Basis, Bends, Levels, Term
 from pointsleft_models.fitting.yardage import YARDS
 from pointsleft_models.playthrough import codes
 from pointsleft_models.recipes.component import Component
-from pointsleft_models.recipes.playthrough_rows import PLAYED, SPIKE_FROM, clean, moods, snaps
+from pointsleft_models.recipes.playthrough_rows import PLAYED, clean, moods, snaps
 
 #: Seconds after the two-minute warning within which a next snap means that it stopped the clock.
 WARNED = 8
@@ -89,11 +89,14 @@ def _waits(plays: pl.DataFrame) -> pl.DataFrame:
 
 
 def _choices(plays: pl.DataFrame) -> pl.DataFrame:
-    """Moments between two snaps of one drive at which time could be called."""
-    rows = _followed(plays).filter(~pl.col("over") & ~pl.col("flagged"))
+    """Moments between two snaps of one drive at which time could be called; where the half ran
+    out nobody did."""
+    rows = _followed(plays).filter(~pl.col("flagged"))
     return rows.with_columns(
         still=pl.col("stopped").cast(pl.Int32),
-        knelt=(pl.col("kind") == "kneel").cast(pl.Int32),
+        near=(pl.col("yards_to_goal") - pl.col("gain").fill_null(0) <= codes.IN_RANGE).cast(
+            pl.Int32
+        ),
     )
 
 
@@ -111,22 +114,44 @@ def _other_choice(plays: pl.DataFrame) -> pl.DataFrame:
     )  # fmt: skip
 
 
+def _called_time(plays: pl.DataFrame) -> pl.DataFrame:
+    """Snap to snap where somebody stopped a running clock by a time-out."""
+    own = pl.col("own_timeout_between").fill_null(False)
+    other = pl.col("opponent_timeout_between").fill_null(False)
+    rows = _choices(plays).filter((pl.col("still") == 0) & (own != other))
+    return rows.with_columns(
+        whose=other.cast(pl.Int32),
+        wait=pl.min_horizontal("used", pl.lit(codes.LONGEST_WAIT)),
+        unseen=pl.col("used") >= codes.LONGEST_WAIT,
+    )
+
+
+def _drained(plays: pl.DataFrame) -> pl.DataFrame:
+    """The offense's own late time-outs: was the clock run down first, for a last kick?"""
+    rows = _called_time(plays).filter(
+        (pl.col("whose") == 0) & (pl.col("clock").is_between(codes.DRAINED + 4, codes.DRAIN_FROM))
+    )
+    return rows.with_columns(drained=pl.col("next_half_seconds") <= codes.DRAINED)
+
+
 def _spike_choice(plays: pl.DataFrame) -> pl.DataFrame:
     """Plays late in a half after which the clock ran and no time was called."""
+    over = pl.col("next_half_seconds").is_null() & pl.col("period").is_in([2, 4])
     rows = clean(plays).filter(
-        (pl.col("clock") <= SPIKE_FROM)
+        (pl.col("clock") <= codes.SPIKE_FROM)
         & pl.col("kind").is_in(PLAYED)
         & ((pl.col("kind") != "pass") | pl.col("complete").fill_null(False))
         & ~pl.col("out_of_bounds")
-        & (pl.col("next_offense") == pl.col("offense"))
-        & (pl.col("next_down") < 4)
+        & ~pl.col("fumble_lost")
+        & (over | (pl.col("next_offense") == pl.col("offense")))
+        & (over | (pl.col("next_down") < 4))
         & ~pl.col("own_timeout_between").fill_null(False)
         & ~pl.col("opponent_timeout_between").fill_null(False)
         & pl.col("offense_timeouts").is_not_null()
         & (pl.col("points_offense") == 0)
     )
     return rows.with_columns(
-        spikes=pl.col("next_kind") == "spike",
+        spikes=(pl.col("next_kind") == "spike").fill_null(False),
         left=pl.col("offense_timeouts").cast(pl.Int32),
         wait=(pl.col("clock") - pl.col("next_half_seconds")).clip(0, codes.LONGEST_WAIT),
         unseen=pl.lit(False),
@@ -175,10 +200,10 @@ def _lengths(plays: pl.DataFrame) -> pl.DataFrame:
         pl.col("how").is_not_null() & pl.col("penalty_on").is_null() & ~pl.col("no_play")
     )
     over = pl.col("_end").is_null()
+    seconds = pl.col("half_seconds")
     rows = rows.filter(~over | (pl.col("period").is_in([2, 4]) & ~scored)).with_columns(
-        used=pl.when(over).then(pl.col("half_seconds")).otherwise(pl.col("half_seconds") - pl.col("_end")),
-        over=over,
-    )  # fmt: skip
+        used=pl.when(over).then(seconds).otherwise(seconds - pl.col("_end")), over=over
+    )
     return rows.filter(pl.col("used").is_between(0, 60)).with_columns(
         lasts=pl.min_horizontal("used", cut),
         unseen=pl.col("over") | (pl.col("used") >= codes.LONGEST_LAST),
@@ -191,18 +216,38 @@ AFTERS = Levels("after", codes.AFTERS)
 CLOCK_BENDS = Bends("clock", (0, 20, 45, 80, 120, 180, 300, 600, 1800))
 LATE_BENDS = Bends("clock", (0, 60, 120, 240, 600))
 FINE = (0, 2, 4, 6, 8, 10, 13, 16, 20, 25, 30, 34, 37, 40, 43, 46, 50, 60)
+LATE = (0, 6, 14, 24, 36, 50)
 COARSE = Bends(YARDS, (0, 3, 6, 14, 24, 34, 42, 50))
+
+NEAR = Levels("near", 2)
+TIMEOUT_ASKS = ("clock", "score", "half0", "left", "still", "after")
+
+
+def _calls_time(knots: tuple[float, ...], *more: Term) -> Basis:
+    """Who calls time, after what, with how much left."""
+    return Basis(
+        (
+            Term((HALVES, Bends("clock", (0, 10, 20, 45, 80, 120, 180, 300, 900, 1800))), 1.0),
+            Term((HALVES, SCORES, Bends("clock", knots)), 2.0),
+            Term((Levels("left", 4), LATE_BENDS), 5.0),
+            Term((Levels("still", 2), LATE_BENDS), 3.0),
+            Term((AFTERS, HALVES, Bends("clock", (0, 20, 60, 120, 300))), 1.0),
+            *more,
+        )
+    )
+
 
 PLAYTHROUGH_CLOCK = (
     Component(
-        "pt wait",
+        "wait",
         _waits,
         ("clock", "score", "half0", "after"),
         Basis(
             (
                 Term((Bends(YARDS, FINE),), 1.0),
-                Term((AFTERS, Bends(YARDS, (0, 2, 4, 6, 10, 14, 24, 34, 42, 50))), 1.0),
+                Term((AFTERS, Bends(YARDS, (0, 2, 4, 6, 10, 14, 24, 30, 36, 42, 50))), 1.0),
                 Term((CLOCK_BENDS, COARSE), 3.0),
+                Term((AFTERS, Bends("clock", (0, 20, 60, 150, 300)), Bends(YARDS, LATE)), 3.0),
                 Term((HALVES, SCORES, Bends(YARDS, (0, 6, 14, 24, 34, 42, 50))), 3.0),
                 Term((HALVES, SCORES, LATE_BENDS, Bends(YARDS, (0, 14, 34, 50))), 3.0),
             )
@@ -212,7 +257,7 @@ PLAYTHROUGH_CLOCK = (
         low=0,
     ),
     Component(
-        "pt lasts",
+        "lasts",
         _lengths,
         ("how",),
         Basis(
@@ -232,36 +277,57 @@ PLAYTHROUGH_CLOCK = (
         low=0,
     ),
     Component(
-        "pt own time-out",
+        "own time-out",
         _own_choice,
-        ("clock", "score", "half0", "left", "still"),
-        Basis(
-            (
-                Term((HALVES, Bends("clock", (0, 10, 20, 45, 80, 120, 180, 300, 900, 1800))), 1.0),
-                Term((HALVES, SCORES, Bends("clock", (0, 30, 80, 130, 300, 1800))), 2.0),
-                Term((Levels("left", 4), LATE_BENDS), 5.0),
-                Term((Levels("still", 2), LATE_BENDS), 3.0),
-            )
+        (*TIMEOUT_ASKS, "near"),
+        _calls_time(
+            (0, 30, 80, 130, 300, 1800),
+            Term((NEAR, HALVES, SCORES, Bends("clock", (0, 15, 30, 45, 90))), 1.0),
         ),
         yes="calls",
     ),
     Component(
-        "pt other time-out",
+        "other time-out",
         _other_choice,
-        ("clock", "score", "half0", "left", "still", "knelt"),
-        Basis(
-            (
-                Term((HALVES, Bends("clock", (0, 10, 20, 45, 80, 120, 180, 300, 900, 1800))), 1.0),
-                Term((HALVES, SCORES, Bends("clock", (0, 30, 80, 130, 180, 300, 1800))), 2.0),
-                Term((Levels("left", 4), LATE_BENDS), 5.0),
-                Term((Levels("still", 2), LATE_BENDS), 3.0),
-                Term((Levels("knelt", 2), HALVES), 5.0),
-            )
-        ),
+        TIMEOUT_ASKS,
+        _calls_time((0, 30, 80, 130, 180, 300, 1800)),
         yes="calls",
     ),
     Component(
-        "pt spike",
+        "time-out wait",
+        _called_time,
+        ("clock", "whose"),
+        Basis(
+            (
+                Term((Bends(YARDS, (0, 3, 4, 5, 6, 7, 8, 10, 14, 20, 28, 34, 40, 46, 60)),), 1.0),
+                Term(
+                    (
+                        Levels("whose", 2),
+                        Bends("clock", (0, 60, 120, 180, 300, 600, 1800)),
+                        Bends(YARDS, (0, 4, 6, 8, 14, 28, 36, 44)),
+                    ),
+                    1.0,
+                ),
+            )
+        ),
+        gain="wait",
+        scored="unseen",
+        low=0,
+    ),
+    Component(
+        "time-out drained",
+        _drained,
+        ("near", "clock", "score", "half0"),
+        Basis(
+            (
+                Term((NEAR, Bends("clock", (8, 15, 25, 40, 60))), 1.0),
+                Term((NEAR, HALVES, SCORES), 3.0),
+            )
+        ),
+        yes="drained",
+    ),
+    Component(
+        "spike",
         _spike_choice,
         ("clock", "score", "half0", "left"),
         Basis(
@@ -274,7 +340,7 @@ PLAYTHROUGH_CLOCK = (
         yes="spikes",
     ),
     Component(
-        "pt spike wait",
+        "spike wait",
         _spiked,
         ("clock",),
         Basis(

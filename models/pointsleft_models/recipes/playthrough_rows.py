@@ -5,18 +5,17 @@ from __future__ import annotations
 import polars as pl
 
 from pointsleft_models.playthrough import codes
+from pointsleft_models.recipes.playthrough_strength import with_strength
 from pointsleft_models.recipes.scrimmage import live
+
+#: First season in which a field goal on the first possession of overtime was answered.
+SUDDEN_UNTIL = 2012
 
 PLAYED = ("pass", "run", "sack", "scramble")
 
-#: Last seconds of a half in which a kneel is looked for.
-KNEEL_FROM = 180
-SPIKE_FROM = 150
-LAST_KICK_FROM = 40
-
 
 def moods(plays: pl.DataFrame) -> pl.DataFrame:
-    """Adds what the parts know of clock and score: ``clock``, ``half0``, ``score``, ``script``."""
+    """Adds what the parts know of clock and score."""
     rows = plays.filter((pl.col("half") < 3) & pl.col("lead").is_not_null())
     half0 = (rows["half"] - 1).to_numpy()
     seconds, lead = rows["half_seconds"].to_numpy(), rows["lead"].to_numpy()
@@ -25,6 +24,7 @@ def moods(plays: pl.DataFrame) -> pl.DataFrame:
         half0=pl.Series(half0).cast(pl.Int32),
         score=pl.Series(codes.score_class(lead)).cast(pl.Int32),
         script=pl.Series(codes.script(half0, seconds, lead)).cast(pl.Int32),
+        press=pl.Series(codes.pressing(half0, seconds, codes.score_class(lead))).cast(pl.Int32),
     )
 
 
@@ -104,9 +104,9 @@ def repeated_flags(plays: pl.DataFrame) -> pl.DataFrame:
 
 
 def called(plays: pl.DataFrame) -> pl.DataFrame:
-    """Runs and drop-backs."""
+    """Runs and drop-backs; ``better``: points a game by which the offense is the better side."""
     return (
-        clean(plays)
+        with_strength(clean(plays), plays)
         .filter(pl.col("kind").is_in(PLAYED))
         .with_columns(
             passes=pl.col("kind") != "run",
@@ -115,6 +115,15 @@ def called(plays: pl.DataFrame) -> pl.DataFrame:
             intercepted=pl.col("intercepted").fill_null(False),
             complete=pl.col("complete").fill_null(False),
         )
+    )
+
+
+def called_in_range(plays: pl.DataFrame) -> pl.DataFrame:
+    """Runs and drop-backs late in a game, near enough for a field goal."""
+    return called(plays).filter(
+        (pl.col("half0") == 1)
+        & (pl.col("clock") <= codes.SETTLE_FROM)
+        & (pl.col("yards_to_goal") <= codes.SETTLE_SPOT)
     )
 
 
@@ -148,6 +157,16 @@ def carries(plays: pl.DataFrame) -> pl.DataFrame:
 
 def catches(plays: pl.DataFrame) -> pl.DataFrame:
     return _carried(kept_throws(plays).filter(pl.col("complete")))
+
+
+def caught_short(plays: pl.DataFrame) -> pl.DataFrame:
+    """Catches that did not score."""
+    return catches(plays).filter(~pl.col("touchdown"))
+
+
+def ran_short(plays: pl.DataFrame) -> pl.DataFrame:
+    """Runs that did not score."""
+    return carries(plays).filter(~pl.col("touchdown"))
 
 
 def scrambles(plays: pl.DataFrame) -> pl.DataFrame:
@@ -206,8 +225,32 @@ def fourth_not_kicked(plays: pl.DataFrame) -> pl.DataFrame:
 def last_kick_choice(plays: pl.DataFrame) -> pl.DataFrame:
     """First three downs in the last seconds, near enough for a field goal."""
     return clean(plays).filter(
-        (pl.col("down") < 4) & (pl.col("clock") <= LAST_KICK_FROM) & (pl.col("yards_to_goal") < 50)
+        (pl.col("down") < 4) & (pl.col("clock") <= codes.LAST_KICK_FROM)
+        & (pl.col("yards_to_goal") <= codes.LAST_KICK_SPOT)
     ).with_columns(kicks=pl.col("kind") == "field goal")  # fmt: skip
+
+
+def overtime_kick_choice(plays: pl.DataFrame) -> pl.DataFrame:
+    """First three downs of overtime in range: ``ends`` where a field goal wins the game."""
+    new = (pl.col("offense") != pl.col("offense").shift(1)).fill_null(True).over("game")
+    rows = (
+        plays.filter((pl.col("half") == 3) & pl.col("offense").is_not_null())
+        .with_columns(_possession=new.cast(pl.Int32).cum_sum().over("game"))
+        .filter(
+            (pl.col("down") < 4)
+            & pl.col("kind").is_in([*PLAYED, "field goal"])
+            & ~pl.col("no_play")
+            & (pl.col("yards_to_goal") <= codes.LAST_KICK_SPOT)
+        )
+    )
+    # the row before the first snap is the kickoff, by the other side
+    later = (pl.col("lead") == 0) & (pl.col("_possession") > 2)
+    sudden = (pl.col("season") < SUDDEN_UNTIL) & (pl.col("stage") == "regular")
+    return rows.with_columns(
+        ends=(later | sudden).cast(pl.Int32),
+        down0=(pl.col("down") - 1).cast(pl.Int32),
+        kicks=pl.col("kind") == "field goal",
+    )
 
 
 def kneel_choice(plays: pl.DataFrame) -> pl.DataFrame:
@@ -217,7 +260,7 @@ def kneel_choice(plays: pl.DataFrame) -> pl.DataFrame:
     capacity = 2 * waits + 40 * running + 3
     return (
         clean(plays)
-        .filter((pl.col("clock") <= KNEEL_FROM) & pl.col("defense_timeouts").is_not_null())
+        .filter((pl.col("clock") <= codes.KNEEL_FROM) & pl.col("defense_timeouts").is_not_null())
         .with_columns(
             spare=(pl.col("clock") - capacity).clip(-125, 125).cast(pl.Int32),
             knelt=pl.col("kind") == "kneel",

@@ -1,0 +1,152 @@
+"""All games of a batch played in step, from tables, until the last one is over."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from pointsleft_models.playthrough import codes, restart, timing, whistle
+from pointsleft_models.playthrough.ball import advance, coarse_distance
+from pointsleft_models.playthrough.board import Board, View, look
+from pointsleft_models.playthrough.calls import choose
+from pointsleft_models.playthrough.parts import Parts
+from pointsleft_models.playthrough.plays import play
+from pointsleft_models.playthrough.result import Playthroughs
+from pointsleft_models.playthrough.start import CALLS, Opening, Start
+from pointsleft_models.playthrough.whistle import Mode, Records
+
+Array = np.ndarray
+
+#: A game that has not ended after so many snaps is a fault of the engine.
+MOST_SNAPS = 1000
+
+#: Columns of the log of snaps; ``start`` is the other side's own yard line where it takes the
+#: ball, 0 elsewhere; ``used`` the seconds to the next snap, the length of the play after a score.
+LOG = (
+    "game", "half", "seconds", "offense", "down", "distance", "yards_to_goal", "lead", "event",
+    "gain", "points", "start", "used",
+)  # fmt: skip
+
+
+class EngineError(RuntimeError):
+    """The engine did what a game cannot do."""
+
+
+def draw(rng: np.random.Generator, games: int) -> tuple[Array, Array]:
+    """One step's draws: (DRAWS, games) uniform, and the first rows of them as log odds."""
+    u = rng.random((codes.DRAWS, games), dtype=np.float32)
+    part = u[: codes.LOGIT_DRAWS]
+    with np.errstate(divide="ignore"):
+        return u, np.log(part / (1 - part))
+
+
+def run_batch(
+    parts: Parts,
+    start: Start,
+    strengths: Array,
+    rng: np.random.Generator,
+    mode: Mode,
+    opening: Opening | None = None,
+) -> Playthroughs:
+    """Play one batch.
+
+    Parameters
+    ----------
+    strengths
+        (2, n) points a game of either offense above average.
+    rng
+        Every game has its column of the draws of every step, whatever happens in the others.
+    """
+    games = strengths.shape[1]
+    board = start.board(games)
+    board.strength0, board.strength1 = strengths.astype(np.float32)
+    records = Records(
+        start.half, np.zeros(games, np.int64), np.zeros(games, np.int64),
+        np.zeros(games, np.int64), np.full(games, -1), np.zeros(games, bool),
+        np.zeros(games, np.int64), [],
+    )  # fmt: skip
+    first = opening or Opening()
+    _open(parts, board, start, first, *draw(rng, games))
+    if mode.coarse:
+        board.distance = coarse_distance(board.distance, board.yards_to_goal)
+    step = 0
+    while len(board):
+        u, odds = draw(rng, games)
+        if len(board) < games:
+            u, odds = u[:, board.game], odds[:, board.game]
+        forced = None
+        if step == 0 and first.call is not None:
+            forced = np.full(games, CALLS[first.call])
+        _step(parts, board, records, u, odds, forced, mode)
+        step += 1
+        if step > MOST_SNAPS:
+            raise EngineError(f"{len(board)} games not over after {MOST_SNAPS} snaps")
+        if board.over.any():
+            ended = np.flatnonzero(board.over)
+            records.margin[board.game[ended]] = board.difference[ended]
+            records.total[board.game[ended]] = board.total[ended]
+            board.keep(np.flatnonzero(~board.over))
+    log = {}
+    if mode.record:
+        columns = zip(*records.log, strict=True)
+        log = {name: np.concatenate(c) for name, c in zip(LOG, columns, strict=True)}
+    return Playthroughs(
+        records.margin, records.total, records.next_score, records.next_seconds, records.overtime,
+        records.snaps, (strengths[0] - strengths[1]) / 2, log,
+    )  # fmt: skip
+
+
+def _open(
+    parts: Parts, board: Board, start: Start, opening: Opening, u: Array, odds: Array
+) -> None:
+    """What happens before the first snap."""
+    rows = np.arange(len(board))
+    team = np.zeros(len(board), np.int64)
+    if start.phase == "try":
+        forced = np.full(len(board), {None: 0, "kick": 1, "two points": 2}[opening.try_])
+        restart.attempt(parts, board, rows, team, odds, u, forced)
+    if start.phase != "snap":
+        forced = np.full(len(board), {None: 0, "deep": 1, "onside": 2}[opening.kickoff])
+        free = np.full(len(board), start.phase == "free kick")
+        whistle.kick_off(parts, board, rows, team, free, odds, u, forced)
+    elif opening.timeout is not None:
+        board.charge(rows, team if opening.timeout == "own" else 1 - team)
+    elif start.clock_running and opening.call is None:
+        board.clock -= timing.wait_before_snap(parts, board, look(parts, board), u)
+        board.clock = np.maximum(board.clock, 0)
+
+
+def _step(
+    parts: Parts, board: Board, records: Records, u: Array, odds: Array, forced: Array | None,
+    mode: Mode,
+) -> None:  # fmt: skip
+    """One snap of every game."""
+    before = board.offense.copy()
+    view = look(parts, board)
+    call = choose(parts, board, view, odds, forced)
+    out = play(parts, board, view, call, odds, u)
+    held = _situation(board, view) if mode.record else ()
+    turned = advance(parts, board, view, out, odds, u)
+    used = timing.elapsed(parts, board, view, out, turned, before, odds, u)
+    records.snaps[board.game] += 1
+    if mode.coarse:
+        board.distance = coarse_distance(board.distance, board.yards_to_goal)
+        used[:] = 0
+    _run_clock(parts, board, used)
+    if mode.record:
+        records.log.append((*held, out.event, out.gain, out.points, out.start, used))
+    whistle.scores(parts, board, records, out, before, odds, u, mode)
+    whistle.possessions(parts, board, out, turned, before, odds, u)
+    whistle.ends(parts, board, records, odds, u, mode)
+
+
+def _situation(board: Board, view: View) -> tuple[Array, ...]:
+    """The logged columns of the situation before a snap."""
+    return (
+        board.game.copy(), board.half.copy(), board.clock.copy(), board.offense.copy(),
+        board.down.copy(), board.distance.copy(), board.yards_to_goal.copy(), view.lead,
+    )  # fmt: skip
+
+
+def _run_clock(parts: Parts, board: Board, used: Array) -> None:
+    untimed = (board.half == 3) & (parts.rules.overtime == "series")
+    board.clock = np.where(untimed, board.clock, np.maximum(board.clock - used, 0))
