@@ -127,9 +127,9 @@ def _our_wins(train: pl.DataFrame, test: pl.DataFrame, shipped: Worth) -> Array:
     points: ExpectedPoints = replace(shipped.points, next_score=next_score)
     fit = fit_wins(train, points, np.random.default_rng(2))
     at = row_states(test)
-    chances, level = points.next_score.both(at)
+    worth, chances = points.fitted(at)
     second_half = float(points.receiving(np.array([1800]))[0])
-    columns = win_columns(at, points.worth_of(level, at), second_half, chances)
+    columns = win_columns(at, worth, second_half, chances)
     p = fit.probability(columns)
     return np.column_stack([1 - p, p])
 

@@ -80,7 +80,7 @@ def _fitted_on(stored: StoredFit) -> str:
 
 
 def _scheme(card: Card) -> str:
-    return {"halves": "complementary halves", "games": "games drawn with replacement"}.get(
+    return {"parts": "disjoint fifths", "games": "games drawn with replacement"}.get(
         card.scheme, card.scheme or "none"
     )
 
@@ -243,9 +243,9 @@ _REFITS = """
 ## Refits
 
 Every fit is made again on resampled games, always the same games for all models together. The
-scheme is complementary halves: the games are cut in two at random and everything is fitted on
-either half. The spread of the refits is the model spread of the output, and a half and its
-complement choose and value an option without sharing a game.
+scheme is disjoint fifths: the games are cut in five at random and everything is fitted on each
+part. The spread of the refits is the model spread of the output, and the parts of one cut choose
+and value an option without sharing a game.
 
 ## Reading a card
 

@@ -108,13 +108,25 @@ class Term:
     """A tensor product of axes.
 
     ``stiffness`` scales the penalty of the term against the others. ``rises`` and ``falls`` name
-    variables (``Bends`` or ``Line`` axes) in which the term must not fall, or not rise.
+    variables (``Bends`` or ``Line`` axes) in which the term must not fall, or not rise. ``free``
+    names pairs of such a variable and a level of the term's ``Levels`` axis in which its order
+    is not held.
     """
 
     axes: tuple[Axis, ...]
     stiffness: float = 1.0
     rises: tuple[str, ...] = ()
     falls: tuple[str, ...] = ()
+    free: tuple[tuple[str, int], ...] = ()
+
+    def held(self, variable: str) -> Array:
+        """Whether (shape) the order of a variable is held for each coefficient."""
+        out = np.ones(self.shape, dtype=bool)
+        for name, level in self.free:
+            if name == variable:
+                at = next(i for i, axis in enumerate(self.axes) if isinstance(axis, Levels))
+                out[(slice(None),) * at + (level,)] = False
+        return out
 
     @property
     def shape(self) -> tuple[int, ...]:
@@ -160,8 +172,11 @@ class Term:
                 if isinstance(self.axes[at], Line):  # a line goes the way of its sign
                     rows.append(sign * np.eye(self.size))
                     continue
-                low = np.take(cells, range(self.shape[at] - 1), axis=at).ravel()
-                high = np.take(cells, range(1, self.shape[at]), axis=at).ravel()
+                kept = np.take(self.held(name), 0, axis=at).ravel()
+                low = np.take(cells, range(self.shape[at] - 1), axis=at)
+                high = np.take(cells, range(1, self.shape[at]), axis=at)
+                low, high = (np.moveaxis(x, at, -1).reshape(len(kept), -1) for x in (low, high))
+                low, high = low[kept].ravel(), high[kept].ravel()
                 row = np.zeros((len(low), self.size))
                 row[np.arange(len(low)), high] = sign
                 row[np.arange(len(low)), low] = -sign
@@ -258,11 +273,13 @@ class Basis:
             for name in term.rises:
                 at = names.index(name)
                 line = isinstance(term.axes[at], Line)
-                cube = np.maximum(cube, 0) if line else np.maximum.accumulate(cube, axis=at)
+                done = np.maximum(cube, 0) if line else np.maximum.accumulate(cube, axis=at)
+                cube = np.where(term.held(name), done, cube)
             for name in term.falls:
                 at = names.index(name)
                 line = isinstance(term.axes[at], Line)
-                cube = np.minimum(cube, 0) if line else np.minimum.accumulate(cube, axis=at)
+                done = np.minimum(cube, 0) if line else np.minimum.accumulate(cube, axis=at)
+                cube = np.where(term.held(name), done, cube)
             out.append(cube.ravel())
         return np.concatenate(out)
 
@@ -277,6 +294,7 @@ class Basis:
                 "stiffness": term.stiffness,
                 "rises": list(term.rises),
                 "falls": list(term.falls),
+                **({"free": [list(pair) for pair in term.free]} if term.free else {}),
             }
             for term in self.terms
         ]
@@ -293,9 +311,9 @@ class Basis:
                     k: tuple(v) if isinstance(v, list) else v for k, v in axis.items()
                 }
                 axes.append(kinds[values.pop("axis")](**values))
-            terms.append(
-                Term(tuple(axes), entry["stiffness"], tuple(entry["rises"]), tuple(entry["falls"]))
-            )
+            free = tuple((str(v), int(level)) for v, level in entry.get("free", []))
+            orders = tuple(entry["rises"]), tuple(entry["falls"])
+            terms.append(Term(tuple(axes), entry["stiffness"], *orders, free))
         return cls(tuple(terms))
 
 

@@ -21,8 +21,17 @@ Array = np.ndarray
 #: Rows from which curvature is taken.
 CURVATURE_ROWS = 60_000
 
+#: A step that gains less than this share of what it promised asks for new curvature.
+POOR_STEP = 0.2
+
+#: Products up to which the curvature of many rows is taken from all of them.
+EXACT_PRODUCTS = 1e8
+
 #: With fewer rows in play than this share, the others are left out of the work.
 FEW_ROWS = 0.7
+
+#: An order is broken when it is short by this share of the widest slack.
+SLACK = 1e-11
 
 #: Ridge on the multipliers' problem, relative: dependent orders make it singular.
 MULTIPLIER_RIDGE = 1e-9
@@ -57,21 +66,39 @@ class Curvature:
         self._orders = orders
         if len(orders):
             self._moves = scipy.linalg.cho_solve(self._factor, orders.T, check_finite=False)
-            inner = orders @ self._moves
-            inner[np.diag_indices_from(inner)] += MULTIPLIER_RIDGE * inner.diagonal().max()
-            self._root = scipy.linalg.cholesky(inner, lower=True, check_finite=False)
+            self._inner = orders @ self._moves
+            ridge = MULTIPLIER_RIDGE * self._inner.diagonal().max()
+            self._inner[np.diag_indices_from(self._inner)] += ridge
 
     def step(self, at: Array, gradient: Array) -> Array:
-        """The step (p,) to the minimum of the model among points in order."""
+        """The step (p,) to the minimum of the model among points in order.
+
+        Few orders bind, so the multipliers are found for those that are broken, and for those
+        that break in turn, until none is.
+        """
         free = -np.asarray(scipy.linalg.cho_solve(self._factor, gradient, check_finite=False))
         if not len(self._orders):
             return free
         slack = self._orders @ (at + free)
-        if slack.min() >= 0:
-            return free
-        target = -scipy.linalg.solve_triangular(self._root, slack, lower=True, check_finite=False)
-        multipliers, _ = scipy.optimize.nnls(self._root.T, target, maxiter=20 * len(slack))
-        return free + self._moves @ multipliers
+        allowed = SLACK * max(float(np.abs(slack).max()), 1.0)
+        held = np.flatnonzero(slack < 0)
+        step = free
+        while len(held):
+            root = scipy.linalg.cholesky(
+                self._inner[np.ix_(held, held)], lower=True, check_finite=False
+            )
+            target = -scipy.linalg.solve_triangular(
+                root, slack[held], lower=True, check_finite=False
+            )
+            multipliers, _ = scipy.optimize.nnls(root.T, target, maxiter=20 * len(held))
+            step = free + self._moves[:, held] @ multipliers
+            now = slack + self._inner[:, held] @ multipliers
+            now[held] = 0.0
+            broken = np.flatnonzero(now < -allowed)
+            if not len(broken):
+                return step
+            held = np.union1d(held, broken)
+        return step
 
 
 class LogitSolver:
@@ -105,7 +132,7 @@ class LogitSolver:
         self.offset = offset
         self._rng = rng
         self._transposed = design.T.tocsr()
-        self._sample: tuple[Array, Array] | None = None
+        self._sample: tuple[Array, Array, Array] | None = None
         #: The curvature last taken; can be handed to a solver of a nearby problem.
         self.curvature: Curvature | None = None
 
@@ -122,24 +149,32 @@ class LogitSolver:
         gradient = self._transposed @ (trials * probability - yes) + stiff
         return value + 0.5 * float(b @ stiff), gradient, probability
 
-    def _curvature_rows(self, trials: Array) -> tuple[Array, Array]:
-        """Rows from which curvature is taken, and their design; by trials when there are many."""
+    def _curvature_rows(self, trials: Array) -> tuple[Array, Array, Array]:
+        """Rows from which curvature is taken, their design, and their chance to be among them.
+
+        Of many rows, half are drawn by their trials and half alike, so that a rare situation
+        has a say in its own direction.
+        """
         n = self.design.shape[0]
         if self._sample is None:
-            rows = np.arange(n)
+            rows, chance = np.arange(n), np.ones(n)
             if n > CURVATURE_ROWS:
-                share = trials / trials.sum()
-                rows = np.sort(self._rng.choice(n, CURVATURE_ROWS, p=share))
-            self._sample = rows, self.design[rows].toarray()
+                share = 0.5 * trials / trials.sum() + 0.5 / n
+                rows = np.sort(self._rng.choice(n, CURVATURE_ROWS, p=share / share.sum()))
+                chance = CURVATURE_ROWS * share[rows]
+            self._sample = rows, self.design[rows].toarray(), chance
         return self._sample
 
     def _curve(self, probability: Array, trials: Array) -> None:
-        rows, part = self._curvature_rows(trials)
+        many = self.design.shape[0]
+        if many > CURVATURE_ROWS and many * (self.design.nnz / many) ** 2 <= EXACT_PRODUCTS:
+            w = np.maximum(probability * (1 - probability), 1e-6) * trials
+            product = self._transposed @ self.design.multiply(w[:, None]).tocsr()
+            self.curvature = Curvature(product.toarray().astype(float) + self.penalty, self.orders)
+            return
+        rows, part, chance = self._curvature_rows(trials)
         q = probability[rows]
-        if len(rows) < self.design.shape[0]:
-            w = np.maximum(q * (1 - q), 1e-6) * float(trials.sum()) / len(rows)
-        else:
-            w = np.maximum(q * (1 - q), 1e-6) * trials
+        w = np.maximum(q * (1 - q), 1e-6) * trials[rows] / chance
         exact = part.size < 5_000_000
         scaled = part * np.sqrt(w).astype(float if exact else part.dtype)[:, None]
         hessian = (scaled.T @ scaled).astype(float) + self.penalty
@@ -183,9 +218,10 @@ class LogitSolver:
         b = np.zeros(self.design.shape[1]) if start is None else np.array(start, dtype=float)
         total = max(float(trials.sum()), 1.0)
         value, gradient, probability = self._objective(b, trials, yes)
-        gain = np.inf
+        gain, promised = np.inf, 0.0
         for step in range(steps):
-            if step < fresh or self.curvature is None:
+            # a step that kept little of its promise says that the curvature is another one here
+            if step < fresh or self.curvature is None or gain < POOR_STEP * promised:
                 self._curve(probability, trials)
             assert self.curvature is not None
             direction = self.curvature.step(b, gradient)
@@ -198,9 +234,9 @@ class LogitSolver:
                 length /= 2
             if new[0] > value:  # rounding: nothing left to gain along this direction
                 return self._finish(b, trials, yes, step)
-            b, gain = b + length * direction, value - new[0]
+            b, gain, promised = b + length * direction, value - new[0], -0.5 * slope
             value, gradient, probability = new
-            if max(gain, -0.5 * slope) / total < tolerance:
+            if max(gain, promised) / total < tolerance:
                 return self._finish(b, trials, yes, step + 1)
         raise FitError(
             f"no rest after {steps} steps ({self.design.shape[0]} rows, "
@@ -208,6 +244,13 @@ class LogitSolver:
             "at: a column that separates the outcomes, a term without rows, too little "
             "stiffness, weights that are all zero"
         )
+
+    def one_step(self, trials: Array, yes: Array, start: Array) -> Array:
+        """Coefficients (p,) one full step from a nearby start, with the curvature at hand."""
+        if self.curvature is None:
+            raise FitError("one step needs the curvature of a nearby fit; set solver.curvature")
+        _, gradient, _ = self._objective(start, trials, yes)
+        return start + self.curvature.step(start, gradient)
 
     def _on(self, rows: Array) -> LogitSolver:
         """The same problem on some of its rows, from the curvature found so far."""

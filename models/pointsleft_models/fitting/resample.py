@@ -3,11 +3,13 @@
 Rows of one game share a winner and a next score, so games are the units. One resample drives
 every fit together: its weights are looked up by game identifier, whatever rows a fit uses.
 
-The shipped scheme is *complementary halves*: the games are cut in two at random and everything
-is fitted on either half. A fit on half the games differs from the fit on all of them with the
-variance that the latter has itself, so the spread of the refits is the model's; and the two
-fits of a pair share no game, so one can choose the best option and the other value it without
-any luck passing from the choice to the value.
+The shipped scheme is *disjoint fifths*: the games are cut in five at random and everything is
+fitted on each part, again and again. A fit on one part of k differs from the fit on all games
+with k - 1 times the variance that the latter has itself, so the refits spread wider than luck
+alone would have the full fit spread: what is over pays for what a smooth fit gets wrong in the
+same way on every resample. How many parts it takes was settled on a game whose answer is known
+(``bench/coverage.py``). The parts of one cut share no game, so some of them can choose the best
+option and another one value it without any luck passing from the choice to the value.
 """
 
 from __future__ import annotations
@@ -27,14 +29,17 @@ class Scheme:
     Attributes
     ----------
     name
-        ``halves``: random halves, each followed by its complement (without replacement).
+        ``parts``: the games cut at random, each part in turn (without replacement).
         ``games``: games drawn with replacement.
+    parts
+        For ``parts``: into how many.
     fraction
         For ``games``: games drawn as a share of all games. Below 1 the intervals widen by about
         one over its root.
     """
 
-    name: Literal["halves", "games"] = "halves"
+    name: Literal["parts", "games"] = "parts"
+    parts: int = 5
     fraction: float = 1.0
 
 
@@ -67,13 +72,14 @@ class GameResamples:
         return self.weights[resample][at]
 
 
-def partner(refit: int) -> int:
-    """The refit (counted from 0) that shares no game with this one under ``halves``.
+def others(refit: int, parts: int = SHIPPED.parts) -> list[int]:
+    """The refits (counted from 0) on the other parts of the same cut under ``parts``.
 
-    >>> [partner(r) for r in range(4)]
-    [1, 0, 3, 2]
+    >>> others(6, 3)
+    [7, 8]
     """
-    return refit ^ 1
+    first = refit // parts * parts
+    return [r for r in range(first, first + parts) if r != refit]
 
 
 def resample_games(
@@ -86,7 +92,7 @@ def resample_games(
     games
         Game identifiers (repeats allowed).
     resamples
-        Number of resamples; even for ``halves``.
+        Number of resamples; a multiple of ``scheme.parts`` for ``parts``.
     """
     unique = np.unique(games)
     n = len(unique)
@@ -94,13 +100,13 @@ def resample_games(
         draws = max(1, round(scheme.fraction * n))
         counts = rng.multinomial(draws, np.full(n, 1 / n), size=resamples)
         return GameResamples(unique, counts * (n / draws), scheme)
-    if resamples % 2:
-        raise ValueError(f"{resamples} resamples: halves come in pairs, ask for an even number")
+    if resamples % scheme.parts:
+        raise ValueError(
+            f"{resamples} resamples: they come in cuts of {scheme.parts} parts, ask for a "
+            f"multiple of {scheme.parts}"
+        )
     weights = np.zeros((resamples, n))
-    for pair in range(0, resamples, 2):
-        half = rng.permutation(n)[: n // 2]
-        inside = np.zeros(n, dtype=bool)
-        inside[half] = True
-        weights[pair] = inside * (n / inside.sum())
-        weights[pair + 1] = ~inside * (n / (~inside).sum())
+    for first in range(0, resamples, scheme.parts):
+        for part, games_in in enumerate(np.array_split(rng.permutation(n), scheme.parts)):
+            weights[first + part, games_in] = n / max(len(games_in), 1)
     return GameResamples(unique, weights, scheme)

@@ -75,17 +75,26 @@ class RushingLaw:
             eta = eta + self._fits.logit("run+box").eta(columns, refits=refits)
         return eta, low
 
-    def scramble(self, at: Setting, *, refits: bool = False) -> OutcomeLaw:
-        """The law of a scramble once the quarterback has taken off."""
-        low = self._fits.low("scramble")
-        columns = {"to_go": at.to_go, "near": at.near, YARDS: np.arange(low, at.yards_to_goal)}
-        law = from_stops(expit(self._fits.logit("scramble").eta(columns, refits=refits)))
+    def scramble(self, at: Setting, *, odds: float = 0.0, refits: bool = False) -> OutcomeLaw:
+        """The law of a scramble once the quarterback has taken off; ``odds`` as for runs."""
+        law, low = self._scramble_law(at, odds, refits)
         values = {"to_go": at.to_go}
         share = self._fits.logit("scramble fumbled").probability(values, refits=refits)
         lost = share[:, None] * law
         clock = {**at.clock_codes(), "gap_code": GAP_CODES["end"]}
         out = self._fits.logit("ran out of bounds").probability(clock, refits=refits)
         return self._carry(law, lost, low, at, out, refits, "scramble", SCRAMBLE_SECONDS)
+
+    def scramble_law(self, at: Setting, *, odds: float = 0.0) -> tuple[Array, int]:
+        """Probability (n,) of net gains and the smallest gain; the last entry scores."""
+        law, low = self._scramble_law(at, odds, False)
+        return law[0], low
+
+    def _scramble_law(self, at: Setting, odds: float, refits: bool) -> tuple[Array, int]:
+        low = self._fits.low("scramble")
+        columns = {"to_go": at.to_go, "near": at.near, YARDS: np.arange(low, at.yards_to_goal)}
+        eta = self._fits.logit("scramble").eta(columns, refits=refits)
+        return from_stops(expit(eta + odds)), low
 
     def _carry(
         self, law: Array, lost: Array, low: int, at: Setting, out: Array, refits: bool,

@@ -16,6 +16,9 @@ from pointsleft_models.recipes.scrimmage import live
 LONGEST_WAIT = 50
 LONGEST_PLAY = 14
 
+#: Seconds left in a half at which the professional clock stops.
+WARNING = 120
+
 LATE = ("late",)
 
 
@@ -75,10 +78,13 @@ def _waits(plays: pl.DataFrame) -> pl.DataFrame:
         ~pl.col("own_timeout_between").fill_null(False)
         & ~pl.col("opponent_timeout_between").fill_null(False)
     )
-    longest = pl.min_horizontal("half_seconds", pl.lit(LONGEST_WAIT))
+    # where the clock stops at two minutes the wait itself is not seen to end
+    warned = (pl.col("level") == "professional") & (pl.col("half_seconds") > WARNING)
+    to_warning = pl.when(warned).then(pl.col("half_seconds") - WARNING)
+    longest = pl.min_horizontal("half_seconds", pl.lit(LONGEST_WAIT), to_warning)
     return rows.with_columns(
         wait=pl.min_horizontal("used", longest),
-        unseen=pl.col("over") | (pl.col("used") >= LONGEST_WAIT),
+        unseen=pl.col("over") | (pl.col("used") >= pl.min_horizontal(LONGEST_WAIT, to_warning)),
     )
 
 
@@ -133,6 +139,16 @@ CLOCK = (
                 Term((Bends(YARDS, (0, 3, 5, 7, 10, 15, 20, 25, 30, 34, 38, 42, 46, 50)),), 1.0),
                 Term((LATE_BENDS, Bends(YARDS, (0, 6, 14, 24, 34, 42, 50))), 3.0),
                 Term((HALVES, STATES, Bends(YARDS, (0, 6, 14, 24, 34, 42, 50))), 3.0),
+                # whoever is ahead late snaps as the play clock runs out
+                Term(
+                    (
+                        HALVES,
+                        STATES,
+                        Bends("late", (0, 60, 120, 180, 300, 600)),
+                        Bends(YARDS, (32, 38, 41, 43, 46)),
+                    ),
+                    5.0,
+                ),
                 Term(
                     (
                         HALVES,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 import hashlib
 import json
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +20,7 @@ from pointsleft_models.football.rules import rule_set
 from pointsleft_models.laws.library import Library
 from pointsleft_models.plays.reading import Progress, quiet
 from pointsleft_models.plays.sequence import with_next_snap
+from pointsleft_models.playthrough.load import NAME as PLAYTHROUGH_FIT
 from pointsleft_models.recipes.component import (
     Component,
     Fitted,
@@ -30,12 +31,16 @@ from pointsleft_models.recipes.component import (
 from pointsleft_models.recipes.families import LAWS
 from pointsleft_models.recipes.next_score import fit_kickoff_clock, fit_next_score, next_score_rows
 from pointsleft_models.recipes.next_score_basis import next_score_bases
+from pointsleft_models.recipes.playthrough_fit import fit_playthrough
 from pointsleft_models.recipes.win_basis import win_basis
 from pointsleft_models.recipes.wins import fit_wins, win_rows
 from pointsleft_models.values.points import ExpectedPoints
 
 #: Seasons left out in turn for the scores on the cards of the laws.
 SCORE_SEASONS = (2010, 2014, 2018)
+
+#: The season left out for the scores of the parts of the play-through, which are many.
+PLAYTHROUGH_SCORED = (2014,)
 
 #: Rule set under which the win model sees expected points while it is fitted.
 FIT_SEASON = 2016
@@ -66,7 +71,7 @@ class FitPlan:
         """Hash of everything that the fits depend on but the code."""
         content = self.plays.hash_rows(seed=1).to_numpy()
         sha = hashlib.sha256(content.tobytes())
-        about = [self.level, self.refits, self.seed, self.scheme.name, self.scheme.fraction]
+        about = [self.level, self.refits, self.seed, *astuple(self.scheme)]
         sha.update(json.dumps(about).encode())
         return sha.hexdigest()[:16]
 
@@ -102,7 +107,10 @@ def fit_everything(
         _fit_next_score(plan, folder, key, progress, workers)
     if not _is_done(folder, "wins", key):
         _fit_wins(plan, folder, key, progress, workers)
-    return {name: load_fit(folder, name) for name in ("next-score", "wins", *LAWS)}
+    if not _is_done(folder, PLAYTHROUGH_FIT, key):
+        _fit_playthrough(plan, folder, key, progress, workers)
+    names = ("next-score", "wins", *LAWS, PLAYTHROUGH_FIT)
+    return {name: load_fit(folder, name) for name in names}
 
 
 def _is_done(folder: Path, name: str, key: str) -> bool:
@@ -200,6 +208,25 @@ def _fit_wins(plan: FitPlan, folder: Path, key: str, progress: Progress, workers
     )
     settings = {"key": key, "basis": win_basis().settings(), "rules": points.rules.name}
     save_fit(folder, _card(plan, "wins", win_rows(plays), settings, {}), fit.arrays("wins"))
+
+
+def _fit_playthrough(
+    plan: FitPlan, folder: Path, key: str, progress: Progress, workers: int
+) -> None:
+    plays = with_next_snap(plan.plays)
+    laws = Library(components_of(load_fit(folder, "kicking")))
+    rules = rule_set(plan.level, FIT_SEASON)
+    held_out = tuple(s for s in PLAYTHROUGH_SCORED if plan.scores and s in set(plays["season"]))
+    if plays["season"].n_unique() < 2:
+        held_out = ()
+    found = fit_playthrough(
+        plays, laws, rules, lambda task: plan.rng(f"{PLAYTHROUGH_FIT}/{task}"),
+        score_seasons=held_out, workers=workers, progress=progress,
+    )  # fmt: skip
+    live = plays.filter(pl.col("down").is_not_null())
+    settings = {"key": key, "components": found.components}
+    card = _card(plan, PLAYTHROUGH_FIT, live, settings, found.scores)
+    save_fit(folder, replace(card, refits=0, scheme=""), found.arrays)
 
 
 def _points_for_wins(plan: FitPlan, folder: Path) -> ExpectedPoints:

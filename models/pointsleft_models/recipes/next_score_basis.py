@@ -3,6 +3,10 @@
 Expected points are monotone in field position, distance and time-outs because every question
 is: the better the situation, the likelier a touchdown of ours, failing that another score of
 ours, and the less likely, failing both, a score of theirs.
+
+Fourth down is another matter, since teams kick: nearer the goal a touchdown is *less* likely
+next where three points are taken, and with less to go three points are. So these orders are not
+held there; what is worth less for a shorter distance is mended where points are worked out.
 """
 
 from __future__ import annotations
@@ -19,16 +23,26 @@ LEADS = (-24, -16, -11, -9, -8, -4, -3, -1, 0, 1, 3, 4, 8, 9, 11, 16, 24)
 LOG = "log+4"
 
 
-def _full(better_is_likelier: bool, stiffness: float = 10.0) -> Basis:
-    """Basis of a question whose yes is good for us, or bad."""
+#: Fourth down, as the level of its axis.
+FOURTH = 3
+
+
+def _full(
+    better_is_likelier: bool,
+    stiffness: float = 10.0,
+    free: tuple[tuple[str, int], ...] = (),
+) -> Basis:
+    """Basis of a question whose yes is good for us, or bad; ``free`` of the term of the down."""
     worse = ("yards_to_goal", "distance", "opponent_timeouts")
 
-    def term(*axes: Bends | Levels, stiff: float = stiffness) -> Term:
+    def term(
+        *axes: Bends | Levels, stiff: float = stiffness, free: tuple[tuple[str, int], ...] = ()
+    ) -> Term:
         names = [axis.variable for axis in axes]
         bad = tuple(n for n in names if n in worse)
         good = tuple(n for n in names if n == "own_timeouts")
         rises, falls = (good, bad) if better_is_likelier else (bad, good)
-        return Term(axes, stiff, rises=rises, falls=falls)
+        return Term(axes, stiff, rises=rises, falls=falls, free=free)
 
     seconds = Bends("half_seconds", COARSE_SECONDS, LOG)
     fine_seconds = Bends("half_seconds", FINE_SECONDS, LOG)
@@ -37,7 +51,7 @@ def _full(better_is_likelier: bool, stiffness: float = 10.0) -> Basis:
     return Basis(
         (
             term(Bends("yards_to_goal", FINE_YARDS)),
-            term(down, coarse, Bends("distance", DISTANCES), stiff=stiffness / 5),
+            term(down, coarse, Bends("distance", DISTANCES), stiff=stiffness / 5, free=free),
             term(coarse, fine_seconds),
             term(half, fine_seconds),
             term(Bends("own_timeouts", (0, 1, 2, 3)), seconds),
@@ -62,9 +76,11 @@ def _rest(*, spot: bool, stiffness: float = 10.0) -> Basis:
 
 def next_score_bases() -> dict[str, Basis]:
     """The basis of every question."""
+    spot = (("yards_to_goal", FOURTH),)
+    both = (*spot, ("distance", FOURTH))
     return {
-        "td": _full(True),
-        "other": _full(True),
+        "td": _full(True, free=spot),
+        "other": _full(True, free=both),
         "theirs": _full(False),
         "td_opp": _full(False),
         "fg": _rest(spot=False),

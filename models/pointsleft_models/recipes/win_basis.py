@@ -34,10 +34,15 @@ def win_basis() -> Basis:
             Term((Line("effective"),), 0.0, rises=("effective",)),
             Term((Bends("effective", EFFECTIVE), clock), 30.0, rises=("effective",)),
             Term((Bends("lead", LEADS), late), 10.0, rises=("lead",)),
-            Term((Bends("own_timeouts", (0, 1, 2, 3)), side, late), 10.0, rises=("own_timeouts",)),
+            Term(
+                (Bends("own_timeouts", (0, 1, 2, 3)), side, late),
+                10.0,
+                rises=("own_timeouts", "effective"),
+            ),
             Term(
                 (Bends("opponent_timeouts", (0, 1, 2, 3)), side, late),
                 10.0,
+                rises=("effective",),
                 falls=("opponent_timeouts",),
             ),
             Term(

@@ -41,8 +41,8 @@ def win_rows(plays: pl.DataFrame) -> pl.DataFrame:
 def _design(rows: pl.DataFrame, points: ExpectedPoints) -> sp.csr_matrix:
     at = row_states(rows)
     second_half = float(points.receiving(np.array([1800]))[0])
-    chances, level = points.next_score.both(at)
-    columns = win_columns(at, points.worth_of(level, at), second_half, chances)
+    worth, chances = points.fitted(at)
+    columns = win_columns(at, worth, second_half, chances)
     return win_basis().design(columns)
 
 

@@ -18,6 +18,7 @@ from pointsleft_models.fitting.within import within
 from pointsleft_models.football.rules import RuleSet
 from pointsleft_models.laws.kickoff import RETURN_SECONDS, KickoffLaw, Starts
 from pointsleft_models.values.ending import knelt_to_the_end
+from pointsleft_models.values.longer import Longer
 from pointsleft_models.values.next_score import NextScore
 from pointsleft_models.values.states import States, states
 
@@ -166,7 +167,20 @@ class ExpectedPoints:
 
     def points(self, at: States) -> Array:
         """Expected points (n,) of a snap about to be played, the score taken as level."""
-        return self.worth_of(self.next_score.probabilities(at.even()), at)
+        wide = Longer(at)
+        level = self.next_score.probabilities(wide.states.even())
+        return wide.best(self.worth_of(level, wide.states))
+
+    def fitted(self, at: States) -> tuple[Array, Array]:
+        """Points (n,) as fitted, before fourth downs are held against longer ones, and the
+        next-score chances (n, 7) at the score as it is."""
+        chances, level = self.next_score.both(at)
+        return self.worth_of(level, at), chances
+
+    def fitted_all(self, at: States) -> tuple[Array, Array]:
+        """The same under every fit, (1 + refits, n) and (1 + refits, n, 7)."""
+        chances, level = self.next_score.both_all(at)
+        return self.worth_of_all(level, at), chances
 
     def worth_of(self, chances: Array, at: States) -> Array:
         """Net points (n,) of next-score chances (n, 7), point fit."""
@@ -175,7 +189,9 @@ class ExpectedPoints:
 
     def points_all(self, at: States) -> Array:
         """(1 + refits, n) of :meth:`points`."""
-        return self.worth_of_all(self.next_score.probabilities_all(at.even()), at)
+        wide = Longer(at)
+        level = self.next_score.probabilities_all(wide.states.even())
+        return wide.best(self.worth_of_all(level, wide.states))
 
     def worth_of_all(self, chances: Array, at: States) -> Array:
         """(1 + refits, n) net points of next-score chances (1 + refits, n, 7)."""
@@ -190,9 +206,11 @@ class ExpectedPoints:
 
     def gross_points(self, at: States) -> Array:
         """Expected points without the price of the kickoff (touchdown 6 + try, field goal 3)."""
-        chances = self.next_score.probabilities(at.even())
-        zero = np.zeros(len(at))
-        return _or_knelt((chances * self._class_worth(zero, zero)).sum(-1), at)
+        wide = Longer(at)
+        chances = self.next_score.probabilities(wide.states.even())
+        zero = np.zeros(len(wide.states))
+        worth = (chances * self._class_worth(zero, zero)).sum(-1)
+        return wide.best(_or_knelt(worth, wide.states))
 
 
 def _or_knelt(points: Array, at: States) -> Array:

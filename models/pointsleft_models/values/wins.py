@@ -17,6 +17,7 @@ from pointsleft_models.fitting.logit import expit, logit
 from pointsleft_models.fitting.mixed_tables import MixedTables
 from pointsleft_models.fitting.within import within
 from pointsleft_models.values.ending import Ending, end_value, knelt_to_the_end
+from pointsleft_models.values.longer import Longer
 from pointsleft_models.values.points import ExpectedPoints
 from pointsleft_models.values.states import States
 
@@ -149,17 +150,17 @@ class WinProbability:
 
     def _regression(self, at: States) -> tuple[Array, Array]:
         """Expected points (n,) and the fitted win probability (n,)."""
-        chances, level = self.points.next_score.both(at)
-        points = self.points.worth_of(level, at)
-        columns = win_columns(at, points, float(self._second_half[0, 0]), chances)
-        return points, expit(self._tables.eta(columns))
+        wide = Longer(at)
+        points, chances = self.points.fitted(wide.states)
+        columns = win_columns(wide.states, points, float(self._second_half[0, 0]), chances)
+        return wide.best(points), wide.best(expit(self._tables.eta(columns)))
 
     def _regression_all(self, at: States) -> tuple[Array, Array]:
         """The same under every fit, (1 + refits, n) each."""
-        chances, level = self.points.next_score.both_all(at)
-        points = self.points.worth_of_all(level, at)
-        columns = win_columns(at, points, self._second_half, chances)
-        return points, expit(self._tables.eta_all(columns))
+        wide = Longer(at)
+        points, chances = self.points.fitted_all(wide.states)
+        columns = win_columns(wide.states, points, self._second_half, chances)
+        return wide.best(points), wide.best(expit(self._tables.eta_all(columns)))
 
     def wins(self, at: States) -> Array:
         """Chance to win (n,), a tie counting half."""

@@ -36,7 +36,7 @@ from pointsleft.cli.progress import progress
     type=click.IntRange(0, 1000),
     default=100,
     show_default=True,
-    help="Refits on resampled games (an even number).",
+    help="Refits on resampled games (a multiple of five).",
 )
 @click.option("--seed", type=int, default=20111, show_default=True, help="Seed of the resamples.")
 @click.option(
@@ -60,14 +60,15 @@ def command(
 ) -> None:
     """Fit every model again; an interrupted run goes on where it stopped."""
     from pointsleft_models.fitting.logit import FitError
+    from pointsleft_models.fitting.resample import SHIPPED
     from pointsleft_models.football.rules import rule_set
     from pointsleft_models.plays.participation import CREDIT
     from pointsleft_models.plays.sources import SourceError, UnknownSourceError, read_source
     from pointsleft_models.recipes.everything import FitPlan, fit_everything
 
-    if refits % 2:
-        stop(f"--refits {refits}: refits come in pairs of halves; give an even number",
-             as_json=as_json)  # fmt: skip
+    if refits % SHIPPED.parts:
+        stop(f"--refits {refits}: refits come in cuts of {SHIPPED.parts} parts of the games; "
+             f"give a multiple of {SHIPPED.parts}", as_json=as_json)  # fmt: skip
     rule_set(level)  # a level without rules is told before hours of fitting
     try:
         reading = read_source(source, participation=participation, progress=progress)

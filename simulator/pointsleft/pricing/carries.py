@@ -49,8 +49,33 @@ class CarryModel(OptionModel):
 
 
 @dataclass(frozen=True, kw_only=True)
-class EscapeModel(OptionModel):
-    """A scramble or a throw-away; its judgement is the chance that it ends as a sack."""
+class ScrambleModel(OptionModel):
+    """A scramble; its judgement is the move of the log odds of being stopped at each yard.
+
+    The fitted scrambles are those that happened, mostly where a lane was open. One that was not
+    taken is judged to have had less room.
+    """
+
+    worth: Worth
+    setting: Setting
+    caught: float
+    better = -1
+
+    def law(self, judgement: float | None = None, *, refits: bool = False) -> OutcomeLaw:
+        odds = self.judged.value if judgement is None else judgement
+        free = self.worth.rushing.scramble(self.setting, odds=odds, refits=refits)
+        sack = self.worth.rushing.sack(self.setting, refits=refits)
+        return mix([(1 - self.caught, free), (self.caught, sack)])
+
+    def say(self, judgement: float) -> str:
+        law, low = self.worth.rushing.scramble_law(self.setting, odds=judgement)
+        mean = float(law @ range(low, low + len(law)))
+        return f"{mean:.1f} yards once he runs"
+
+
+@dataclass(frozen=True, kw_only=True)
+class ThrowAwayModel(OptionModel):
+    """A throw-away; its judgement is the chance that it ends as a sack."""
 
     worth: Worth
     setting: Setting
@@ -59,12 +84,8 @@ class EscapeModel(OptionModel):
     def law(self, judgement: float | None = None, *, refits: bool = False) -> OutcomeLaw:
         sacked = self.judged.value if judgement is None else judgement
         sacked = min(max(sacked, 0.0), 1.0)
-        if self.kind == "scramble":
-            free = self.worth.rushing.scramble(self.setting, refits=refits)
-        else:
-            free = thrown_away(self.setting)
         caught = self.worth.rushing.sack(self.setting, refits=refits)
-        return mix([(1 - sacked, free), (sacked, caught)])
+        return mix([(1 - sacked, thrown_away(self.setting)), (sacked, caught)])
 
     def say(self, judgement: float) -> str:
         return f"sacked {100 * min(max(judgement, 0), 1):.0f}% of the time"
@@ -127,19 +148,30 @@ def _unaccounted(snap: Snap, option: LoggedOption) -> int:
 
 
 def escape_model(
-    worth: Worth, at: Setting, option: LoggedOption, in_read: Judged, label: str
-) -> EscapeModel:
+    worth: Worth, at: Setting, snap: Snap, option: LoggedOption, in_read: Judged, label: str
+) -> ScrambleModel | ThrowAwayModel:
     """A logged scramble or throw-away as an option model."""
-    code = "escape.scramble_sack" if option.kind == "scramble" else "escape.sack"
-    row = judged(code)
-    hit = judged("hit.scramble").value if option.kind == "scramble" else 0.0
-    subject = f"risk of {option.id}"
-    return EscapeModel(
+    if option.kind == "throw-away":
+        row = judged("escape.sack")
+        return ThrowAwayModel(
+            id=option.id, kind=option.kind, label=label,
+            judged=Judged(f"risk of {option.id}", f"sacked {100 * row.value:.0f}% of the time",
+                          row.value, row.low, row.high),
+            in_read=in_read, group=option.group, place=option.place, third=option.third,
+            reaction=option.reaction, seconds=5.0, sack=row.value,
+            hit=row.value * judged("hit.sack").value, assumed=("escape.sack",),
+            worth=worth, setting=at,
+        )  # fmt: skip
+    taken = snap.happened.chosen == option.id
+    room = judged("scramble.taken" if taken else "scramble.selection")
+    sack = judged("escape.scramble_sack").value
+    model = ScrambleModel(
         id=option.id, kind=option.kind, label=label,
-        judged=Judged(subject, f"sacked {100 * row.value:.0f}% of the time",
-                      row.value, row.low, row.high),
+        judged=Judged(f"room of {option.id}", "", room.value, room.low, room.high),
         in_read=in_read, group=option.group, place=option.place, third=option.third,
-        reaction=option.reaction, seconds=7.0 if option.kind == "scramble" else 5.0,
-        sack=row.value, hit=hit + row.value * judged("hit.sack").value, assumed=(code,),
-        worth=worth, setting=at,
+        reaction=option.reaction, seconds=7.0, sack=sack,
+        hit=judged("hit.scramble").value + sack * judged("hit.sack").value,
+        assumed=("escape.scramble_sack", room.code), worth=worth, setting=at, caught=sack,
     )  # fmt: skip
+    said = "" if taken else "assumed "
+    return replace(model, judged=replace(model.judged, said=said + model.say(room.value)))

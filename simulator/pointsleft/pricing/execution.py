@@ -31,7 +31,7 @@ def executed_law(model: OptionModel, snap: Snap) -> OutcomeLaw | None:
         graded = happened.placement is not None or happened.timing is not None
         # whether he got it away from a free rusher can only be told from a result or a grade
         known = graded or happened.result not in (None, "no-play")
-        escaped = bool(snap.defense.free_rusher) and known
+        escaped = model.rush.free and known
         if graded or escaped:
             return _executed_throw(model, snap, graded)
     if isinstance(model, CarryModel) and happened.security is not None:
@@ -53,7 +53,7 @@ def _executed_throw(model: ThrowModel, snap: Snap, graded: bool) -> OutcomeLaw:
     ]
     shares = [float(model.clock.on_time[0]), float(model.clock.hurried[0])]
     sacked = float(model.clock.sacked[0])
-    if snap.defense.free_rusher:  # whether he got it away is then part of the execution
+    if model.rush.free:  # whether he got it away is then part of the execution
         if happened.result == "sack":
             return model.sacked
         away = sum(shares)

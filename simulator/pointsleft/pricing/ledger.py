@@ -15,7 +15,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from pointsleft_models.fitting.resample import partner
+from pointsleft_models.fitting.resample import others
 
 from pointsleft.log.record import BLAME_PARTIES, Snap
 from pointsleft.pricing.actual import actual_value, usual_value
@@ -191,16 +191,18 @@ def _interval(again: _Refit | None, option: int, value: float) -> Interval:
 def _crossfit(
     again: _Refit | None, chances: Array, groups: Sequence[str | None], chosen: int, left: float
 ) -> float:
-    """Left where one half of the games chooses the best option and the other half values it.
+    """Left where some parts of the games choose the best option and another part values it.
 
-    The two fits of a pair share no game, so picking the largest of several noisy values adds
-    nothing to the average.
+    The fits of one cut share no game, so picking the largest of several noisy values adds
+    nothing to the average. The mean of the other parts chooses: it is close to a fit on all
+    their games.
     """
     if again is None or len(again.values) == 0:
         return left
-    picks = best_shares(again.values, np.broadcast_to(chances, again.values.shape), groups)
-    other = again.values[[partner(r) for r in range(len(again.values))]]
-    return float(((picks * other).sum(1) - other[:, chosen]).mean())
+    count = len(again.values)
+    choosing = np.array([again.values[others(r)].mean(0) for r in range(count)])
+    picks = best_shares(choosing, np.broadcast_to(chances, choosing.shape), groups)
+    return float(((picks * again.values).sum(1) - again.values[:, chosen]).mean())
 
 
 def _blame(snap: Snap) -> dict[str, dict[str, float]]:

@@ -65,7 +65,7 @@ def _of_kind(
     if option.kind in ("give", "keep", "pitch", "run"):
         return carry_model(worth, at, snap, option, chance, label)
     if option.kind in ("scramble", "throw-away"):
-        return escape_model(worth, at, option, chance, label)
+        return escape_model(worth, at, snap, option, chance, label)
     if option.kind == "field-goal":
         return field_goal_model(worth, at, option, chance, label)
     if option.kind == "punt":

@@ -113,12 +113,15 @@ class Rush:
         Whether one came free.
     depth, side
         Where he started.
+    late
+        Seconds that he lost on the way, to a blocker or a stunt.
     """
 
     rushers: int | None = None
     free: bool = False
     depth: float = 0.0
     side: str | None = None
+    late: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +155,7 @@ def protection(
     sacked, hurried = all_pressed * sack_share, all_pressed * (1 - sack_share)
     if not rush.free:
         return Protection(1 - sacked - hurried, hurried, sacked)
-    arrival = free_arrival(rush.depth, rush.side, quarterback_depth)
+    arrival = free_arrival(rush.depth, rush.side, quarterback_depth) + rush.late
     spread = math.hypot(out_sd, judged("rush.spread").value)
     in_time = float(ndtr((arrival - out_mean) / spread))
     still = float(ndtr((arrival + judged("rush.hurried").value - out_mean) / spread))

@@ -159,8 +159,9 @@ def _tags(snap: Snap, situation: Situation) -> dict[str, str]:
         tags["shell"] = shell
     if snap.defense.free_rusher is not None:
         tags["rush"] = "free rusher" if snap.defense.free_rusher else "no free rusher"
-    if situation.two_minute:
-        tags["clock"] = "last two minutes of a half"
+    if situation.seconds is not None:
+        late = situation.two_minute
+        tags["clock"] = "last two minutes of a half" if late else "rest of the half"
     return tags
 
 

@@ -32,6 +32,10 @@ Odds = TypeVar("Odds", float, np.ndarray)
 #: Without and with pressure, as the laws code them.
 BOTH = np.array([0, 1])
 
+#: Judgement of how much later a rusher is by why he came free; and the reason that frees nobody.
+LATER = {"beaten": "rush.beaten", "stunt": "rush.stunt"}
+HELD = "held-too-long"
+
 #: Judgements beyond these (log odds) are not asked for.
 WIDEST = 6.0
 
@@ -269,9 +273,20 @@ def _late(snap: Snap, gun: bool, fake: bool) -> float:
 
 
 def rush_of(snap: Snap) -> Rush:
-    """The rush as logged."""
+    """The rush as logged.
+
+    Why a man came free says when: who was blocked first comes later, and who came only because
+    the ball was held threatens no option that would have been out.
+    """
     d = snap.defense
-    return Rush(d.rushers, bool(d.free_rusher), d.free_depth or 0.0, d.free_side)
+    late = LATER.get(d.free_why or "")
+    return Rush(
+        d.rushers,
+        bool(d.free_rusher) and d.free_why != HELD,
+        d.free_depth or 0.0,
+        d.free_side,
+        judged(late).value if late else 0.0,
+    )
 
 
 def _window(

@@ -38,7 +38,7 @@ GROUPS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
         "Play-by-play does not mark them. Above zero is worse for the runner.",
         ("option", "pitch", "sneak"),
     ),
-    ("Scrambles and throw-aways", "", ("escape",)),
+    ("Scrambles and throw-aways", "", ("escape", "scramble")),
     (
         "Hits",
         "Hits on the quarterback to expect. They are counted apart and never turned into points.",

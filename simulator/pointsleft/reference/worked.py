@@ -227,7 +227,7 @@ def winners_curse() -> str:
     apart = other[np.arange(len(pick)), pick].mean()
     rows = [
         ("the same fit chooses and values", f"{same:+.2f}"),
-        ("one half chooses, the other half values", f"{apart + 0.0:+.2f}"),
+        ("some games choose, others value", f"{apart + 0.0:+.2f}"),
     ]
     return table(("four equal options, error 1", "phantom gain of the best"), rows, 1)
 

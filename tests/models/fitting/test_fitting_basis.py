@@ -190,3 +190,26 @@ def test_settings_survive_the_card() -> None:
     assert again == basis
     assert (again.orders() == basis.orders()).all()
     assert (again.penalty() == basis.penalty()).all()
+
+
+# -- orders that are not held everywhere ---------------------------------------------------------
+
+PARTLY = Term((DOWN, YARDS), falls=("yards",), free=(("yards", 3),))
+
+
+def test_a_free_level_is_left_out_of_the_orders_and_of_the_mending() -> None:
+    steps = YARDS.size - 1
+    assert len(PARTLY.orders()) == 3 * steps
+    rising = np.tile(np.arange(float(YARDS.size)), 4)
+    broken = PARTLY.orders() @ rising
+    assert (broken < 0).all()
+    mended = Basis((PARTLY,)).ordered(rising).reshape(4, -1)
+    assert (np.diff(mended[:3]) <= 0).all()
+    assert mended[3] == pytest.approx(np.arange(YARDS.size))
+
+
+def test_what_is_free_survives_the_card() -> None:
+    basis = Basis((PARTLY, Term((YARDS,), falls=("yards",))))
+    settings = json.loads(json.dumps(basis.settings()))
+    assert Basis.from_settings(settings) == basis
+    assert "free" not in settings[1]

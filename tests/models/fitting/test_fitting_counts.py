@@ -10,9 +10,11 @@ from pointsleft_models.fitting.basis import Basis, Bends, Levels, Term
 from pointsleft_models.fitting.counts import count
 from pointsleft_models.fitting.fitted import FittedLogit, fit_logit
 from pointsleft_models.fitting.logit import LogitSolver, expit
-from pointsleft_models.fitting.resample import GameResamples, resample_games
+from pointsleft_models.fitting.resample import GameResamples, Scheme, resample_games
 
 Array = np.ndarray
+
+HALVES = Scheme(parts=2)
 
 BASIS = Basis((Term((Levels("down", 4),), 5.0), Term((Bends("yards", (0, 3, 8, 20)),), 5.0)))
 
@@ -88,7 +90,7 @@ def test_grouped_rows_fit_as_single_ones() -> None:
 
 def test_a_resample_fits_as_rows_weighted_by_their_game() -> None:
     rows = frame()
-    resamples = resample_games(rows["game"].to_numpy(), 4, np.random.default_rng(9))
+    resamples = resample_games(rows["game"].to_numpy(), 4, np.random.default_rng(9), HALVES)
     counts = count(rows, BASIS.variables, "made")
     fits = grouped(rows, resamples).refits
     for at in range(4):
@@ -105,7 +107,7 @@ def test_a_game_that_a_fit_never_saw_changes_nothing() -> None:
     """Resamples are drawn over all games; a fit may have rows of some of them only."""
     rows = frame()
     games = np.concatenate([rows["game"].to_numpy(), ["g98", "g99"]])
-    resamples = resample_games(games, 2, np.random.default_rng(9))
+    resamples = resample_games(games, 2, np.random.default_rng(9), HALVES)
     counts = count(rows, BASIS.variables, "made")
     trials, _ = counts.resampled(resamples, 0)
     assert trials.sum() == pytest.approx(resamples.rows(0, rows["game"].to_numpy()).sum())
@@ -130,7 +132,7 @@ def test_an_offset_stays_with_its_rows() -> None:
 def test_each_refit_takes_its_own_offset() -> None:
     rows = frame()
     counts = count(rows, BASIS.variables, "made")
-    resamples = resample_games(rows["game"].to_numpy(), 2, np.random.default_rng(9))
+    resamples = resample_games(rows["game"].to_numpy(), 2, np.random.default_rng(9), HALVES)
     moved = np.stack([np.zeros(len(counts.trials)), np.full(len(counts.trials), 1.5)])
     still = fit_logit(counts, BASIS, np.random.default_rng(0), resamples)
     fit = fit_logit(
@@ -143,7 +145,7 @@ def test_each_refit_takes_its_own_offset() -> None:
 
 def test_fits_keep_their_refits_apart_and_in_order() -> None:
     rows = frame()
-    resamples = resample_games(rows["game"].to_numpy(), 4, np.random.default_rng(9))
+    resamples = resample_games(rows["game"].to_numpy(), 4, np.random.default_rng(9), HALVES)
     fit = grouped(rows, resamples)
     columns = {"down": np.array([0, 2]), "yards": np.array([5, 11])}
     assert fit.stacked().shape == (5, BASIS.size)

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 from pointsleft_models.fitting.basis import Basis, Bends, Levels, Term
 from pointsleft_models.fitting.logit import expit
-from pointsleft_models.fitting.resample import resample_games
+from pointsleft_models.fitting.resample import Scheme, resample_games
 from pointsleft_models.fitting.yardage import (
     YARDS,
     YardageLaw,
@@ -74,7 +74,11 @@ def carriers(n: int, rng: np.random.Generator, field: Array) -> pl.DataFrame:
 
 def fitted(rows: pl.DataFrame, resamples: int = 0) -> YardageLaw:
     rng = np.random.default_rng(0)
-    drawn = resample_games(rows["game"].to_numpy(), resamples, rng) if resamples else None
+    drawn = (
+        resample_games(rows["game"].to_numpy(), resamples, rng, Scheme(parts=2))
+        if resamples
+        else None
+    )
     return fit_yardage(
         rows, ("wide",), BASIS, rng, gain="gain", scored="scored", low=LOW, resamples=drawn
     )

@@ -131,12 +131,13 @@ def by_hand(worth: Worth, game: PricedGame) -> dict[str, float]:
         at = [o.id for o in decision.options].index(decision.chosen)
         total = 0.0
         for r, own in enumerate(again):
-            other = again[r + 1 if r % 2 == 0 else r - 1]
+            cut = r // 5 * 5  # the other four fifths of the games choose
+            choosing = (again[cut : cut + 5].sum(0) - own) / 4
             best, nobody = 0.0, 1.0
-            for i in np.argsort(-own):  # the best that was in the read, as this refit sees it
-                best += nobody * chances[i] * other[i]
+            for i in np.argsort(-choosing):  # the best that was in the read, as they see it
+                best += nobody * chances[i] * own[i]
                 nobody *= 1 - chances[i]
-            total += best - other[at]
+            total += best - own[at]
         out[decision.snap] = total / len(again)
     return out
 
@@ -157,7 +158,7 @@ def test_crossed_totals_of_a_tiny_game_by_hand(worth: Worth, game: PricedGame) -
 def test_a_total_that_values_with_the_fit_that_chose_would_be_seen(
     worth: Worth, models: Models, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("pointsleft.pricing.ledger.partner", lambda at: at)
+    monkeypatch.setattr("pointsleft.pricing.ledger.others", lambda at: [at])
     own = priced(models, tiny())
     with pytest.raises(AssertionError):
         crossed_is_as_by_hand(worth, own)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from pointsleft.log.record import PLACEMENTS, SECURITIES, TIMINGS
+from pointsleft.log.record import PLACEMENTS, SECURITIES, TIMINGS, Defense
 from pointsleft.pricing.judgement_table import judged, judgements
 from pointsleft.pricing.protection import (
     Protection,
@@ -17,8 +17,10 @@ from pointsleft.pricing.protection import (
     protection,
     sprint_seconds,
 )
+from pointsleft.pricing.throws import rush_of
 from pointsleft_models.bundle import Worth
 from pointsleft_models.laws.library import Library
+from pricing_sample import snap
 
 Array = np.ndarray
 
@@ -35,6 +37,31 @@ rushes = st.builds(
 
 def clock(library: Library, time: float, rush: Rush, *, refits: bool = False) -> Protection:
     return protection(library, time, rush, 7.0, refits=refits)
+
+
+def test_a_man_who_was_blocked_first_comes_later(worth: Worth) -> None:
+    at_once = clock(worth.models.library, 2.05, Rush(5, True, 0.0, "left"))
+    late = clock(worth.models.library, 2.05, Rush(5, True, 0.0, "left", late=0.7))
+    nobody = clock(worth.models.library, 2.05, Rush(5))
+    assert at_once.on_time[0] < late.on_time[0] < nobody.on_time[0]
+    assert at_once.sacked[0] > late.sacked[0] > nobody.sacked[0]
+
+
+@pytest.mark.parametrize(
+    ("why", "free", "late"),
+    [
+        (None, True, 0.0),
+        ("by-design", True, 0.0),
+        ("missed-assignment", True, 0.0),
+        ("beaten", True, judged("rush.beaten").value),
+        ("stunt", True, judged("rush.stunt").value),
+        ("held-too-long", False, 0.0),
+    ],
+)
+def test_why_he_came_free_says_when(why: str | None, free: bool, late: float) -> None:
+    """A rusher who came because the ball was held threatens nothing that would have been out."""
+    row = snap(defense=Defense(rushers=5, free_rusher=True, free_depth=2.0, free_why=why))
+    assert rush_of(row) == Rush(5, free, 2.0, None, late)
 
 
 # -- sprints ---------------------------------------------------------------------------------

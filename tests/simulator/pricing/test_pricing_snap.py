@@ -134,7 +134,8 @@ def test_tags_follow_from_the_situation(worth: Worth) -> None:
     late = tags(snap(at=situation(period=4, seconds=100, down=3)))
     assert (late["down"], late["half"]) == ("third down", "second half")
     assert late["clock"] == "last two minutes of a half"
-    assert "clock" not in tags(snap())
+    assert tags(snap())["clock"] == "rest of the half"
+    assert "clock" not in tags(snap(at=situation(seconds=None)))
     overtime = priced(worth, snap(at=situation(period=5, seconds=400, lead=0)))
     assert overtime.tags["half"] == "overtime"
     assert overtime.points is None

@@ -1,0 +1,46 @@
+"""A fourth down is worth at least as much as the same one with more to go."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from pointsleft_models.bundle import Worth
+from pointsleft_models.values.longer import DISTANCES, Longer
+from pointsleft_models.values.states import states
+from value_states import random_states
+
+
+def test_other_downs_are_left_alone() -> None:
+    at = states(down=[1, 2, 3], distance=2)
+    wide = Longer(at)
+    assert wide.states is at
+    assert wide.best(np.arange(3.0)) == pytest.approx([0, 1, 2])
+
+
+def test_the_best_of_a_fourth_down_and_its_longer_ones() -> None:
+    at = states(down=[4, 1, 4], distance=[4, 4, 12], yards_to_goal=50)
+    wide = Longer(at)
+    longer = [d for d in DISTANCES if d > 4], [d for d in DISTANCES if d > 12]
+    assert len(wide.states) == 3 + len(longer[0]) + len(longer[1])
+    values = -wide.states.distance.astype(float)
+    assert wide.best(values) == pytest.approx([-4, -4, -12])  # shorter is better already
+    assert wide.best(-values) == pytest.approx([DISTANCES[-1], 4, DISTANCES[-1]])
+
+
+def test_nothing_is_ever_worth_less_for_it(worth: Worth) -> None:
+    at = random_states(500)
+    fitted, _ = worth.points.fitted(at)
+    points = worth.points.points(at)
+    assert (points >= fitted - 1e-6).all()
+    assert points[at.down < 4] == pytest.approx(fitted[at.down < 4], abs=1e-6)
+    short = states(down=4, distance=1, yards_to_goal=3, half=2, half_seconds=40)
+    assert worth.points.points(short) > worth.points.fitted(short)[0] + 0.01
+
+
+def test_every_fit_is_held_to_it(worth: Worth) -> None:
+    short, long = (
+        states(down=4, distance=d, yards_to_goal=np.arange(4, 60, 5), half=2, half_seconds=40)
+        for d in (1, 3)
+    )
+    assert (worth.points.points_all(short) >= worth.points.points_all(long) - 1e-6).all()
+    assert (worth.wins.wins_all(short) >= worth.wins.wins_all(long) - 1e-6).all()

@@ -1,0 +1,97 @@
+"""Values go the way football goes, on a dense grid; the largest break is held to a bound.
+
+More lead, more time-outs for us and fewer for them, closer to the goal and fewer yards to go are
+never worth less, up to POINTS and WINS.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+from pointsleft_models.bundle import Worth
+from pointsleft_models.values.kickoffs import Kickoff
+from pointsleft_models.values.states import States, states
+
+Array = np.ndarray
+
+#: Largest break of an order that is let pass.
+POINTS, WINS = 0.02, 0.002
+
+DOWNS = np.arange(1, 5)
+HALVES = np.array([1, 2])
+SECONDS = np.array(
+    [0, 1, 2, 3, 5, 8, 12, 16, 20, 25, 30, 31, 40, 60, 90, 120, 121, 150, 200, 300, 450, 600, 900,
+     1200, 1800]
+)  # fmt: skip
+SPOTS = np.array([1, 2, 3, 5, 8, 12, 17, 22, 30, 33, 38, 45, 55, 65, 75, 85, 92, 96, 99])
+LEADS = np.array([-17, -14, -9, -8, -7, -4, -3, -2, -1, 0, 1, 2, 3, 4, 7, 8, 14])
+COUNTS = np.arange(4)
+
+#: Variable -> the way it must go, its grid, and the grid of the others.
+WAYS: dict[str, tuple[int, Array, dict[str, Array]]] = {
+    "yards_to_goal": (-1, np.arange(1, 100), {"distance": np.array([1, 2, 3, 5, 7, 10, 15])}),
+    "distance": (-1, np.arange(1, 26), {"yards_to_goal": SPOTS}),
+    "own_timeouts": (1, COUNTS, {"yards_to_goal": SPOTS[::3]}),
+    "opponent_timeouts": (-1, COUNTS, {"yards_to_goal": SPOTS[::3]}),
+    "lead": (1, np.arange(-30, 31), {"yards_to_goal": SPOTS[::3], "own_timeouts": COUNTS[::3]}),
+}
+
+
+def largest_break(
+    value: Callable[[States], Array], variable: str, leads: Array | None
+) -> tuple[float, dict[str, int]]:
+    """The largest step the wrong way, and where it starts."""
+    sign, own, others = WAYS[variable]
+    axes: dict[str, Array] = {"down": DOWNS, "half": HALVES, "half_seconds": SECONDS, **others}
+    if leads is not None and variable != "lead":
+        axes["lead"] = leads
+    axes[variable] = own
+    mesh = dict(zip(axes, np.meshgrid(*axes.values(), indexing="ij"), strict=True))
+    shape = mesh["down"].shape
+    found = value(states(**{n: m.ravel() for n, m in mesh.items()})).reshape(shape)
+    if "distance" in mesh:  # beyond the goal line there is nothing to go
+        found = np.where(mesh["distance"] <= mesh["yards_to_goal"], found, np.nan)
+    steps = sign * np.diff(found, axis=-1)
+    at = np.unravel_index(np.nanargmin(steps), steps.shape)
+    return -float(steps[at]), {n: int(m[at]) for n, m in mesh.items()}
+
+
+@pytest.mark.parametrize("variable", [v for v in WAYS if v != "lead"])
+def test_points_go_the_way_football_goes(worth: Worth, variable: str) -> None:
+    size, where = largest_break(worth.points.points, variable, None)
+    assert size <= POINTS, where
+
+
+@pytest.mark.parametrize("variable", WAYS)
+def test_wins_go_the_way_football_goes(worth: Worth, variable: str) -> None:
+    size, where = largest_break(worth.wins.wins, variable, LEADS[::2])
+    assert size <= WINS, where
+
+
+def test_a_break_would_be_found() -> None:
+    """Negative control: one bump of .03 in one cell of the grid."""
+
+    def bumped(at: States) -> Array:
+        spot = (at.yards_to_goal == 46) & (at.down == 3) & (at.half_seconds == 90)
+        return -0.01 * at.yards_to_goal + 0.03 * spot
+
+    size, where = largest_break(bumped, "yards_to_goal", None)
+    assert size == pytest.approx(0.02)
+    assert (where["yards_to_goal"], where["down"], where["half_seconds"]) == (45, 3, 90)
+
+
+@pytest.mark.parametrize("receives", [1, -1])
+@pytest.mark.parametrize("seconds", [1, 3])
+def test_the_last_seconds_of_the_half_lead_to_half_time(
+    worth: Worth, receives: int, seconds: int
+) -> None:
+    """Far from the goal nothing more happens: wins are those before the second-half kickoff."""
+    leads = np.arange(-17, 18)
+    at = states(yards_to_goal=80, half=1, half_seconds=seconds, lead=leads, receives=receives)
+    begin = [
+        worth.valuation.kickoff_wins(Kickoff(int(x), 1800, 2, receives > 0, 3, 3, 0))[0]
+        for x in leads
+    ]
+    assert worth.wins.wins(at) == pytest.approx(np.array(begin), abs=0.015)
