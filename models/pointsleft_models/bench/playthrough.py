@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import time
+from collections.abc import Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
 import numpy as np
 import polars as pl
 
 from pointsleft_models.bench.playthrough_measures import Games, archived, measures, simulated
 from pointsleft_models.football.rules import RuleSet, rule_set
-from pointsleft_models.laws.library import Library
-from pointsleft_models.playthrough.parts import build_parts
-from pointsleft_models.playthrough.run import Teams, play_through
+from pointsleft_models.playthrough.load import load_playthrough
+from pointsleft_models.playthrough.run import play_through
 from pointsleft_models.playthrough.start import kickoff_start
 
 
@@ -38,19 +40,22 @@ def season_measures(plays: pl.DataFrame) -> dict[int, dict[str, float]]:
 
 
 def simulated_games(
-    own: Library, laws: Library, seasons: list[RuleSet], games: int, seed: int, teams: Teams,
+    seasons: Sequence[RuleSet],
+    games: int,
+    seed: int,
+    *,
+    folder: str | Path | None = None,
     workers: int = 1,
-) -> Games:  # fmt: skip
-    """So many games under the rules of every season."""
+) -> Games:
+    """So many games under the rules of every season, by the shipped or other fits."""
     parts = []
     for k, rules in enumerate(seasons):
+        own, teams = load_playthrough(rules, rules.level, folder)
         run = play_through(
-            build_parts(own, laws, rules), kickoff_start(rules), games, [seed, k], teams=teams,
-            record=True, workers=workers,
-        )  # fmt: skip
+            own, kickoff_start(rules), games, [seed, k], teams=teams, record=True, workers=workers
+        )
         one = simulated(run)
-        moved = one.snaps.with_columns(pl.col("game") + k * games)
-        parts.append(Games(moved, one.results))
+        parts.append(Games(one.snaps.with_columns(pl.col("game") + k * games), one.results))
     return Games(pl.concat([p.snaps for p in parts]), pl.concat([p.results for p in parts]))
 
 
@@ -68,3 +73,21 @@ def compare(plays: pl.DataFrame, games: Games) -> list[Row]:
 def season_rules(plays: pl.DataFrame, level: str = "professional") -> list[RuleSet]:
     """The rule set of every season of a play table."""
     return [rule_set(level, int(s)) for s in sorted(plays["season"].unique())]
+
+
+@dataclass(frozen=True, slots=True)
+class Speed:
+    """How long so many full games took, on so many workers."""
+
+    games: int
+    workers: int
+    seconds: float
+
+
+def time_games(games: int = 100_000, workers: int = 2, seed: int = 1) -> Speed:
+    """Play full games by the shipped fits against the clock; loading apart."""
+    rules = rule_set("professional", 2016)
+    parts, teams = load_playthrough(rules)
+    begun = time.perf_counter()
+    play_through(parts, kickoff_start(rules), games, seed, teams=teams, workers=workers)
+    return Speed(games, workers, time.perf_counter() - begun)

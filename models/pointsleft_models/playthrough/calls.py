@@ -42,15 +42,11 @@ def choose(parts: Parts, board: Board, view: View, odds: Array, forced: Array | 
     _overtime_kicks(parts, board, view, odds, call)
     rows = np.flatnonzero((call == codes.CALL_OPEN) | (call == codes.CALL_PLAY))
     eta = parts.passes.eta(view.spot[rows], view.mood[rows])
-    late = np.flatnonzero(
-        (board.half[rows] == 2)
-        & (board.clock[rows] <= codes.SETTLE_FROM)
-        & (board.yards_to_goal[rows] <= codes.SETTLE_SPOT)
-    )
+    late = np.flatnonzero(board.clock[rows] <= codes.LATE_FROM)
     if len(late):
         at = rows[late]
-        eta[late] += parts.passes_in_range[
-            view.score[at], board.yards_to_goal[at] - 1, view.clock_code[at]
+        eta[late] += parts.passes_late[
+            view.half0[at], view.score[at], board.yards_to_goal[at] - 1, view.clock_code[at]
         ]
     passes = odds[codes.DRAW_PASS, rows] < eta
     call[rows] = np.where(passes, codes.CALL_PASS, codes.CALL_RUN)

@@ -38,9 +38,16 @@ PRESS_FROM = 480
 #: Within range of a field goal at the end of a half, yards to goal.
 IN_RANGE = 37
 
-#: Late in a game, near enough for a field goal, the score changes what is called: from so many
-#: seconds, from so near.
-SETTLE_FROM, SETTLE_SPOT = 180, 40
+#: Late in a half the spot changes what the score asks for: from so many seconds left.
+LATE_FROM = 180
+
+#: Where a drive late in a half stands: in range, near it, or far; highest yards to goal.
+ZONE_EDGES = (IN_RANGE, 62)
+ZONES = len(ZONE_EDGES) + 1
+FAR = ZONES - 1
+
+#: Zones are told apart in so many last seconds of a half.
+ZONED_FROM = 300
 
 #: A clock run down before a time-out: from so many seconds, to so many, at most the last of which.
 DRAIN_FROM, DRAINED_TO, DRAINED = 60, 3, 6
@@ -94,6 +101,12 @@ def kick_serves(half: Array, lead: Array, yards_to_goal: Array) -> Array:
     """Whether a field goal before the half ends is worth having, and near enough."""
     late = (half == 1) | ((half == 2) & (lead <= 0) & (lead >= -3))
     return late & (yards_to_goal <= IN_RANGE)
+
+
+def zone(yards_to_goal: Array, seconds: Array) -> Array:
+    """0 in range of a field goal, 1 near it, 2 far, or early in the half."""
+    late = np.searchsorted(np.asarray(ZONE_EDGES), yards_to_goal, side="left")
+    return np.where(seconds <= ZONED_FROM, late, FAR)
 
 
 def clock_lookup() -> Array:

@@ -70,11 +70,11 @@ class Parts:
     turnover
         Own yard line of the side that takes the ball, 100 for a score; cells (fumbled, spot).
     wait, lasts, spike_wait, timeout_wait
-        Seconds between snaps while the clock runs, (half, score, wait clock, after); of a play
-        that stops it, (how,); until a spike, (wait clock,); until a time-out stops it, (whose,
-        wait clock), own first.
+        Seconds between snaps while the clock runs, (zone, half, score, wait clock, after); of a
+        play that stops it, (how,); until a spike, (wait clock,); until a time-out stops it,
+        (whose, wait clock), own first.
     own_timeout, other_timeout, spike
-        Log odds by (clock, score, half, left[, still, after]).
+        Log odds by (clock, score, half, left[, still, after[, zone]]).
     punt
         (spot,) start of the receiving side, or one of the codes above.
     make
@@ -89,7 +89,7 @@ class Parts:
     flag_offense: QuantileTable
     flag_defense: QuantileTable
     passes: PairTable
-    passes_in_range: Array
+    passes_late: Array
     sacked: PairTable
     scrambles: PairTable
     intercepted: PairTable
@@ -140,9 +140,12 @@ class Parts:
             ((down - 1) * len(GAIN_TO_GO) + to_go) * len(GAIN_SPOTS) + self.spot_at[yards_to_goal]
         ) * codes.SCRIPTS + script
 
-    def wait_cell(self, half0: Array, score: Array, seconds: Array, after: Array) -> Array:
+    def wait_cell(
+        self, zone: Array, half0: Array, score: Array, seconds: Array, after: Array
+    ) -> Array:
         """Cell of the law of waits; ``seconds`` left in the half."""
         at = self.wait_clock_at[seconds]
+        half0 = 2 * zone + half0
         return ((half0 * codes.SCORES + score) * len(WAIT_CLOCKS) + at) * codes.AFTERS + after
 
 
@@ -163,10 +166,10 @@ def build_parts(own: Library, laws: Library, rules: RuleSet) -> Parts:
     half = {"half0": HALVES}
     left, still = {"left": np.arange(4)}, {"still": np.arange(2)}
     after = {"after": np.arange(codes.AFTERS)}
-    near = {"near": np.arange(2)}
+    zone = {"zone": np.arange(codes.ZONES)}
     asks = {**clock, **score, **half, **left, **still, **after}
     lasts = {"how": np.arange(codes.LASTS)}
-    waits = {**half, **score, "clock": WAIT_CLOCKS, **after}
+    waits = {**zone, **half, **score, "clock": WAIT_CLOCKS, **after}
     shift = {"side": np.arange(2), "shift": np.arange(-20, 31)}
     kneel = _terms(own, "kneel", [
         {**half, **score, "spare": np.arange(-125, 126)},
@@ -192,7 +195,7 @@ def build_parts(own: Library, laws: Library, rules: RuleSet) -> Parts:
         flag_offense=yards("flag yards, offense", spots, 40),
         flag_defense=yards("flag yards, defense", spots, 100),
         passes=pair("pass"),
-        passes_in_range=grid("pass in range", {**score, "yards_to_goal": SPOTS, **clock}),
+        passes_late=grid("pass late", {**half, **score, "yards_to_goal": SPOTS, **clock}),
         sacked=pair("sack"),
         scrambles=pair("scramble"),
         intercepted=pair("interception"),
@@ -214,7 +217,7 @@ def build_parts(own: Library, laws: Library, rules: RuleSet) -> Parts:
         timeout_wait=yards(
             "time-out wait", {"whose": HALVES, "clock": WAIT_CLOCKS}, codes.LONGEST_WAIT
         ),
-        own_timeout=grid("own time-out", {**asks, **near}),
+        own_timeout=grid("own time-out", {**asks, **zone}),
         other_timeout=grid("other time-out", asks),
         spike=grid("spike", {**clock, **score, **half, **left}),
         kneel_spare=kneel[0],
@@ -224,7 +227,7 @@ def build_parts(own: Library, laws: Library, rules: RuleSet) -> Parts:
         overtime_kick=grid(
             "overtime kick", {"yards_to_goal": SPOTS, "down0": DOWNS, "ends": HALVES}
         ),
-        drained=grid("time-out drained", {**near, **half, **score, **clock}),
+        drained=grid("time-out drained", {**zone, **half, **score, **clock}),
         two_points=grid(
             "two points",
             {"gap": np.arange(2 * codes.MOST_GAP + 1), "game_left": np.arange(0, 3601, 30)},

@@ -63,7 +63,8 @@ def elapsed(
     short = parts.lasts.draw(how, slot(u[codes.DRAW_LASTS])).astype(np.int64)
     after = np.where(out.out & (event != codes.FLAG), codes.AFTER_OUT, _AFTER[event])
     after = _restart_after_first_down(parts, board, after)
-    cell = parts.wait_cell(view.half0, view.score, view.seconds, after)
+    zone = codes.zone(board.yards_to_goal, view.seconds)
+    cell = parts.wait_cell(zone, view.half0, view.score, view.seconds, after)
     wait = parts.wait.draw(cell, slot(u[codes.DRAW_WAIT])).astype(np.int64)
     asked = ~moved_on & (event <= codes.KNEEL) & (event != codes.INTERCEPTION)
     whose = _timeouts(parts, board, view, after, asked, still, before, odds)
@@ -95,8 +96,8 @@ def _timeouts(
     quiet = still.astype(np.int64)
     tail = quiet * codes.AFTERS + after
     other = (base * 4 + view.other_left) * 2 * codes.AFTERS + tail
-    near = (board.yards_to_goal <= codes.IN_RANGE).astype(np.int64)
-    own = ((base * 4 + view.own_left) * 2 * codes.AFTERS + tail) * 2 + near
+    zone = codes.zone(board.yards_to_goal, view.seconds)
+    own = ((base * 4 + view.own_left) * 2 * codes.AFTERS + tail) * codes.ZONES + zone
     theirs = (
         asked
         & (view.other_left > 0)
@@ -128,8 +129,8 @@ def _stop_waits(
         & (whose[rows] == 0)
     ]
     if len(late):
-        near = (board.yards_to_goal[late] <= codes.IN_RANGE).astype(np.int64)
-        eta = parts.drained[near, view.half0[late], view.score[late], view.clock_code[late]]
+        zone = codes.zone(board.yards_to_goal[late], view.seconds[late])
+        eta = parts.drained[zone, view.half0[late], view.score[late], view.clock_code[late]]
         late = late[odds[codes.DRAW_SPIKE, late] < eta]
         used[late] = board.clock[late] - codes.DRAINED_TO
 
@@ -187,9 +188,9 @@ def _held_at_marks(parts: Parts, board: Board, used: Array, short: Array, runnin
 
 def wait_before_snap(parts: Parts, board: Board, view: View, u: Array) -> Array:
     """Seconds until the next snap of games whose clock runs at a standstill of the ball."""
-    cell = parts.wait_cell(
-        view.half0, view.score, view.seconds, np.full(len(board), codes.AFTER_RUN)
-    )
+    zone = codes.zone(board.yards_to_goal, view.seconds)
+    after = np.full(len(board), codes.AFTER_RUN)
+    cell = parts.wait_cell(zone, view.half0, view.score, view.seconds, after)
     wait = parts.wait.draw(cell, slot(u[codes.DRAW_WAIT])).astype(np.int64)
     used = np.maximum(wait - ORDINARY, 0)
     return _held_at_marks(parts, board, used, np.zeros_like(used), np.ones(len(board), bool))

@@ -144,13 +144,23 @@ PLAYTHROUGH = (
         yes="passes",
     ),
     Component(
-        "pass in range",
-        rows.called_in_range,
-        ("score", "yards_to_goal", "clock"),
+        "pass late",
+        rows.called_late,
+        ("half0", "score", "yards_to_goal", "clock"),
         Basis(
             (
-                Term((SCORES, Bends("yards_to_goal", (2, 10, 20, 30, 35, 40))), 1.0),
-                Term((SCORES, Bends("clock", (0, 30, 70, 120, codes.SETTLE_FROM))), 1.0),
+                Term(
+                    (HALVES, SCORES, Bends("yards_to_goal", (2, 20, 30, 38, 48, 62, 80, 99))), 1.0
+                ),
+                Term((HALVES, SCORES, Bends("clock", (0, 30, 70, 120, codes.LATE_FROM))), 1.0),
+                Term(
+                    (
+                        HALVES,
+                        Bends("yards_to_goal", (2, 20, 38, 48, 62, 80, 99)),
+                        Bends("clock", (0, 15, 30, 50, 80, 120, codes.LATE_FROM)),
+                    ),
+                    1.0,
+                ),
             )
         ),
         yes="passes",

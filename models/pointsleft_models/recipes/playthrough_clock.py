@@ -39,6 +39,16 @@ def _followed(plays: pl.DataFrame) -> pl.DataFrame:
         .otherwise(codes.AFTER_RUN)
     )
     incomplete = (pl.col("kind") == "pass") & ~pl.col("complete").fill_null(False)
+    spot = pl.col("yards_to_goal") - pl.col("gain").fill_null(pl.col("moved")).fill_null(0)
+    in_range, near = codes.ZONE_EDGES
+    zone = (
+        pl.when((pl.col("clock") > codes.ZONED_FROM) | (spot > near))
+        .then(2)
+        .when(spot > in_range)
+        .then(1)
+        .otherwise(0)
+        .cast(pl.Int32)
+    )
     return (
         snaps(plays)
         .filter(
@@ -58,6 +68,7 @@ def _followed(plays: pl.DataFrame) -> pl.DataFrame:
             .otherwise(pl.col("clock") - pl.col("next_half_seconds")),
             after=after.cast(pl.Int32),
             stopped=(~pl.col("flagged") & (incomplete | _stopped_out())),
+            zone=zone,
         )
         .filter(pl.col("used").is_between(0, 200))
     )
@@ -94,9 +105,6 @@ def _choices(plays: pl.DataFrame) -> pl.DataFrame:
     rows = _followed(plays).filter(~pl.col("flagged"))
     return rows.with_columns(
         still=pl.col("stopped").cast(pl.Int32),
-        near=(pl.col("yards_to_goal") - pl.col("gain").fill_null(0) <= codes.IN_RANGE).cast(
-            pl.Int32
-        ),
     )
 
 
@@ -219,7 +227,7 @@ FINE = (0, 2, 4, 6, 8, 10, 13, 16, 20, 25, 30, 34, 37, 40, 43, 46, 50, 60)
 LATE = (0, 6, 14, 24, 36, 50)
 COARSE = Bends(YARDS, (0, 3, 6, 14, 24, 34, 42, 50))
 
-NEAR = Levels("near", 2)
+ZONES = Levels("zone", codes.ZONES)
 TIMEOUT_ASKS = ("clock", "score", "half0", "left", "still", "after")
 
 
@@ -241,13 +249,14 @@ PLAYTHROUGH_CLOCK = (
     Component(
         "wait",
         _waits,
-        ("clock", "score", "half0", "after"),
+        ("clock", "score", "half0", "after", "zone"),
         Basis(
             (
                 Term((Bends(YARDS, FINE),), 1.0),
                 Term((AFTERS, Bends(YARDS, (0, 2, 4, 6, 10, 14, 24, 30, 36, 42, 50))), 1.0),
                 Term((CLOCK_BENDS, COARSE), 3.0),
                 Term((AFTERS, Bends("clock", (0, 20, 60, 150, 300)), Bends(YARDS, LATE)), 3.0),
+                Term((ZONES, HALVES, Bends("clock", (0, 60, 150, 300)), Bends(YARDS, LATE)), 2.0),
                 Term((HALVES, SCORES, Bends(YARDS, (0, 6, 14, 24, 34, 42, 50))), 3.0),
                 Term((HALVES, SCORES, LATE_BENDS, Bends(YARDS, (0, 14, 34, 50))), 3.0),
             )
@@ -279,10 +288,10 @@ PLAYTHROUGH_CLOCK = (
     Component(
         "own time-out",
         _own_choice,
-        (*TIMEOUT_ASKS, "near"),
+        (*TIMEOUT_ASKS, "zone"),
         _calls_time(
             (0, 30, 80, 130, 300, 1800),
-            Term((NEAR, HALVES, SCORES, Bends("clock", (0, 15, 30, 45, 90))), 1.0),
+            Term((ZONES, HALVES, SCORES, Bends("clock", (0, 15, 30, 45, 90, 150))), 1.0),
         ),
         yes="calls",
     ),
@@ -317,11 +326,11 @@ PLAYTHROUGH_CLOCK = (
     Component(
         "time-out drained",
         _drained,
-        ("near", "clock", "score", "half0"),
+        ("zone", "clock", "score", "half0"),
         Basis(
             (
-                Term((NEAR, Bends("clock", (8, 15, 25, 40, 60))), 1.0),
-                Term((NEAR, HALVES, SCORES), 3.0),
+                Term((ZONES, Bends("clock", (8, 15, 25, 40, 60))), 1.0),
+                Term((ZONES, HALVES, SCORES), 3.0),
             )
         ),
         yes="drained",

@@ -118,13 +118,9 @@ def called(plays: pl.DataFrame) -> pl.DataFrame:
     )
 
 
-def called_in_range(plays: pl.DataFrame) -> pl.DataFrame:
-    """Runs and drop-backs late in a game, near enough for a field goal."""
-    return called(plays).filter(
-        (pl.col("half0") == 1)
-        & (pl.col("clock") <= codes.SETTLE_FROM)
-        & (pl.col("yards_to_goal") <= codes.SETTLE_SPOT)
-    )
+def called_late(plays: pl.DataFrame) -> pl.DataFrame:
+    """Runs and drop-backs late in a half."""
+    return called(plays).filter(pl.col("clock") <= codes.LATE_FROM)
 
 
 def dropbacks(plays: pl.DataFrame) -> pl.DataFrame:
