@@ -8,8 +8,10 @@ scheme that covers at least .88 with the narrowest intervals is the one to ship.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -27,6 +29,7 @@ from pointsleft_models.bench.random_walk import (
     walk,
 )
 from pointsleft_models.fitting.logit import Curvature, LogitSolver, expit
+from pointsleft_models.plays.reading import Progress, quiet
 from pointsleft_models.recipes.next_score import REFIT_TOLERANCE
 from pointsleft_models.recipes.next_score_basis import next_score_bases
 from pointsleft_models.recipes.win_basis import win_basis
@@ -246,3 +249,86 @@ def repeat(
         covered[name] = float(met @ ((low <= exact) & (exact <= high)))
         width[name] = float(met @ (high - low))
     return Repeat(float(met @ np.abs(point - exact)), covered, width)
+
+
+@dataclass(frozen=True, slots=True)
+class Covered:
+    """One scheme over all repeats: mean coverage with its standard error, and mean width."""
+
+    scheme: str
+    coverage: float
+    standard_error: float
+    width: float
+
+
+@dataclass(frozen=True, slots=True)
+class CoverageStudy:
+    """The study at one number of games.
+
+    Attributes
+    ----------
+    error, error_se
+        Mean absolute error of the point fit against the exact answer, and its standard error.
+    """
+
+    games: int
+    repeats: int
+    refits: int
+    error: float
+    error_se: float
+    schemes: list[Covered]
+
+
+def study(
+    games: int,
+    repeats: int,
+    refits: int,
+    *,
+    seed: int = 560,
+    workers: int = 1,
+    kept: Path | None = None,
+    progress: Progress = quiet,
+) -> CoverageStudy:
+    """Repeat, and average.
+
+    Parameters
+    ----------
+    kept
+        Folder in which every repeat is kept, so that an interrupted study goes on.
+    """
+    from joblib import Parallel, delayed
+
+    seeds = np.random.SeedSequence([seed, games, refits]).spawn(repeats)
+    pool = Parallel(n_jobs=workers, return_as="generator")
+    jobs = (delayed(_kept)(games, refits, s, _path(kept, games, refits, i))
+            for i, s in enumerate(seeds))  # fmt: skip
+    found = list(progress(pool(jobs), repeats, f"covering at {games} games"))
+    errors = np.array([r.error for r in found])
+    rows = []
+    for name in SCHEMES:
+        covered = np.array([r.covered[name] for r in found])
+        width = float(np.mean([r.width[name] for r in found]))
+        rows.append(Covered(name, float(covered.mean()), _se(covered), width))
+    return CoverageStudy(games, repeats, refits, float(errors.mean()), _se(errors), rows)
+
+
+def _se(values: Array) -> float:
+    return float(values.std(ddof=1) / np.sqrt(len(values))) if len(values) > 1 else 0.0
+
+
+def _path(folder: Path | None, games: int, refits: int, at: int) -> Path | None:
+    return None if folder is None else folder / f"{games}-{refits}-{at:03d}.json"
+
+
+def _kept(games: int, refits: int, seed: np.random.SeedSequence, path: Path | None) -> Repeat:
+    """One repeat, read where it was kept."""
+    from threadpoolctl import threadpool_limits
+
+    if path is not None and path.is_file():
+        return Repeat(**json.loads(path.read_text(encoding="utf-8")))
+    with threadpool_limits(1):
+        done = repeat(games, refits, seed)
+    if path is not None:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(json.dumps(asdict(done)), encoding="utf-8")
+    return done
