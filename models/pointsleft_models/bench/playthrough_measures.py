@@ -88,7 +88,7 @@ def archived(plays: pl.DataFrame) -> Games:
     theirs = pl.col("defense_score") + pl.col("points_defense")
     final = last.with_columns(_gap=(ours - theirs) * home, _all=ours + theirs)
     extra = plays.group_by("game").agg(overtime=(pl.col("half") == 3).any())
-    results = final.join(extra, on="game").select(
+    results = final.join(extra, on="game", maintain_order="left").select(
         margin=pl.col("_gap"), total=pl.col("_all"), overtime=pl.col("overtime")
     )
     return Games(table, results)

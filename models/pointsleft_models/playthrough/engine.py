@@ -65,7 +65,10 @@ def run_batch(
         np.zeros(games, np.int64), [],
     )  # fmt: skip
     first = opening or Opening()
-    _open(parts, board, start, first, *draw(rng, games))
+    u, odds = draw(rng, games)
+    _open(parts, board, records, start, first, u, odds, mode)
+    whistle.ends(parts, board, records, odds, u, mode)  # a try or a kickoff may have been the last
+    _put_away(board, records)
     if mode.coarse:
         board.distance = coarse_distance(board.distance, board.yards_to_goal)
     step = 0
@@ -75,19 +78,15 @@ def run_batch(
             u, odds = u[:, board.game], odds[:, board.game]
         forced = None
         if step == 0 and first.call is not None:
-            forced = np.full(games, CALLS[first.call])
+            forced = np.full(len(board), CALLS[first.call])
         _step(parts, board, records, u, odds, forced, mode)
         step += 1
         if step > MOST_SNAPS:
             raise EngineError(f"{len(board)} games not over after {MOST_SNAPS} snaps")
-        if board.over.any():
-            ended = np.flatnonzero(board.over)
-            records.margin[board.game[ended]] = board.difference[ended]
-            records.total[board.game[ended]] = board.total[ended]
-            board.keep(np.flatnonzero(~board.over))
+        _put_away(board, records)
     log = {}
     if mode.record:
-        columns = zip(*records.log, strict=True)
+        columns = zip(*records.log, strict=True) if records.log else [[np.zeros(0, int)]] * len(LOG)
         log = {name: np.concatenate(c) for name, c in zip(LOG, columns, strict=True)}
     return Playthroughs(
         records.margin, records.total, records.next_score, records.next_seconds, records.overtime,
@@ -95,20 +94,30 @@ def run_batch(
     )  # fmt: skip
 
 
+def _put_away(board: Board, records: Records) -> None:
+    """Keep the results of finished games and take them off the board."""
+    if board.over.any():
+        ended = np.flatnonzero(board.over)
+        records.margin[board.game[ended]] = board.difference[ended]
+        records.total[board.game[ended]] = board.total[ended]
+        board.keep(np.flatnonzero(~board.over))
+
+
 def _open(
-    parts: Parts, board: Board, start: Start, opening: Opening, u: Array, odds: Array
-) -> None:
+    parts: Parts, board: Board, records: Records, start: Start, opening: Opening, u: Array,
+    odds: Array, mode: Mode,
+) -> None:  # fmt: skip
     """What happens before the first snap."""
     rows = np.arange(len(board))
     team = np.zeros(len(board), np.int64)
     if start.phase == "try":
         forced = np.full(len(board), {None: 0, "kick": 1, "two points": 2}[opening.try_])
         restart.attempt(parts, board, rows, team, odds, u, forced)
-    if start.phase != "snap":
+    if start.phase != "snap" and start.seconds > 0:
         forced = np.full(len(board), {None: 0, "deep": 1, "onside": 2}[opening.kickoff])
         free = np.full(len(board), start.phase == "free kick")
-        whistle.kick_off(parts, board, rows, team, free, odds, u, forced)
-    elif opening.timeout is not None:
+        whistle.kick_off(parts, board, records, rows, team, free, odds, u, mode, forced)
+    elif opening.timeout is not None and start.phase == "snap":
         board.charge(rows, team if opening.timeout == "own" else 1 - team)
     elif start.clock_running and opening.call is None:
         board.clock -= timing.wait_before_snap(parts, board, look(parts, board), u)

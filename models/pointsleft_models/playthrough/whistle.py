@@ -55,17 +55,27 @@ class Records:
 
 
 def kick_off(
-    parts: Parts, board: Board, rows: Array, team: Array, free: Array, odds: Array, u: Array,
-    forced: Array | None = None,
+    parts: Parts, board: Board, records: Records, rows: Array, team: Array, free: Array,
+    odds: Array, u: Array, mode: Mode, forced: Array | None = None,
 ) -> None:  # fmt: skip
     """Kickoffs; a return that scores is followed by its try and a touchback."""
     returned = restart.kick_off(parts, board, rows, team, free, odds, u, forced)
-    if len(returned):
-        at = np.searchsorted(rows, returned)
-        scorer = 1 - team[at]
-        board.score(returned, scorer, 6)
-        restart.attempt(parts, board, returned, scorer, odds, u)
-        board.give(returned, 1 - scorer, np.full(len(returned), 100 - parts.rules.touchback))
+    if not len(returned):
+        return
+    scorer = 1 - team[np.searchsorted(rows, returned)]
+    board.score(returned, scorer, 6)
+    kind = np.where(scorer == 0, codes.TOUCHDOWN, codes.TOUCHDOWN_AGAINST)
+    _note_next(board, records, returned, kind)
+    extra = board.half[returned] == 3
+    board.possessions[returned[extra]] += 1
+    board.over[returned[extra]] = overtime.decided(
+        board, parts.rules, returned[extra], np.full(int(extra.sum()), 6), scorer[extra]
+    )
+    kept = ~board.over[returned]
+    returned, scorer = returned[kept], scorer[kept]
+    restart.attempt(parts, board, returned, scorer, odds, u)
+    board.over[returned] = mode.until == "score"
+    board.give(returned, 1 - scorer, np.full(len(returned), 100 - parts.rules.touchback))
 
 
 def _next_class(points: Array, before: Array) -> Array:
@@ -106,7 +116,7 @@ def scores(
     kicks = ~board.over[rows] & (board.clock[rows] > 0) & ~series
     safety = points == -2
     kicker = np.where(safety, had, scorer)
-    kick_off(parts, board, rows[kicks], kicker[kicks], safety[kicks], odds, u)
+    kick_off(parts, board, records, rows[kicks], kicker[kicks], safety[kicks], odds, u, mode)
 
 
 def _note_next(board: Board, records: Records, rows: Array, kind: Array) -> None:
@@ -164,12 +174,13 @@ def ends(
         board.over[third[~level]] = True
     else:
         board.over[third] = True
-    _kick_off_halves(parts, board, first, kicks, odds, u)
+    _kick_off_halves(parts, board, records, first, kicks, odds, u, mode)
 
 
 def _kick_off_halves(
-    parts: Parts, board: Board, second_half: Array, extra: Array, odds: Array, u: Array
-) -> None:
+    parts: Parts, board: Board, records: Records, second_half: Array, extra: Array, odds: Array,
+    u: Array, mode: Mode,
+) -> None:  # fmt: skip
     rows = np.concatenate([second_half, extra])
     if not len(rows):
         return
@@ -177,4 +188,5 @@ def _kick_off_halves(
     team = 1 - np.concatenate([board.second[second_half], coin])
     order = np.argsort(rows)
     rows, team = rows[order], team[order]
-    kick_off(parts, board, rows, team, np.zeros(len(rows), bool), odds, u)
+    free = np.zeros(len(rows), bool)
+    kick_off(parts, board, records, rows, team, free, odds, u, mode)
