@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from pointsleft.cli.output import guarded
-from pointsleft.cli.price import run
+from pointsleft.cli.price import output_options, run
 
 
 def demo_log() -> Path:
@@ -20,22 +20,7 @@ def demo_log() -> Path:
 
 
 @click.command()
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path),
-    default=Path("out/demo"),
-    show_default=True,
-    help="Folder for the report, the table and the result.",
-)
-@click.option(
-    "--draws",
-    type=click.IntRange(0, 1_000_000),
-    default=10_000,
-    show_default=True,
-    help="Draws of chosen and best for each decision.",
-)
-@click.option("--seed", type=int, default=1, show_default=True, help="Seed of every draw.")
-@click.option("--json", "as_json", is_flag=True, help="Print the result as JSON.")
+@output_options("out/demo")
 @guarded
 def command(out: Path, draws: int, seed: int, as_json: bool) -> None:
     """Price the invented demo game and write its report."""

@@ -2,38 +2,56 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import click
 
 from pointsleft.cli.output import FAULTS, guarded, must_exist, print_json, stop
 from pointsleft.cli.progress import progress
 
+Command = Callable[..., Any]
+
+
+def output_options(folder: str) -> Callable[[Command], Command]:
+    """Where the output goes, draws and their seed: what every pricing command takes."""
+    options = (
+        click.option(
+            "--out",
+            type=click.Path(path_type=Path),
+            default=Path(folder),
+            show_default=True,
+            help="Folder for report.html, decisions.csv and result.json.",
+        ),
+        click.option(
+            "--draws",
+            type=click.IntRange(0, 1_000_000),
+            default=10_000,
+            show_default=True,
+            help="Draws of chosen and best for each decision.",
+        ),
+        click.option("--seed", type=int, default=1, show_default=True, help="Seed of every draw."),
+        click.option("--json", "as_json", is_flag=True, help="Print the result as JSON."),
+    )
+
+    def add(command: Command) -> Command:
+        for option in reversed(options):
+            command = option(command)
+        return command
+
+    return add
+
 
 @click.command()
 @click.argument("log", type=click.Path(path_type=Path))
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path),
-    default=Path("out"),
-    show_default=True,
-    help="Folder for report.html, decisions.csv and result.json.",
-)
-@click.option(
-    "--draws",
-    type=click.IntRange(0, 1_000_000),
-    default=10_000,
-    show_default=True,
-    help="Draws of chosen and best for each decision.",
-)
-@click.option("--seed", type=int, default=1, show_default=True, help="Seed of every draw.")
+@output_options("out")
 @click.option(
     "--models",
     "folder",
     type=click.Path(path_type=Path),
     help="Folder of fits made by `pointsleft fit`; the shipped fits when left out.",
 )
-@click.option("--json", "as_json", is_flag=True, help="Print the result as JSON.")
 @guarded
 def command(
     log: Path, out: Path, draws: int, seed: int, folder: Path | None, as_json: bool
