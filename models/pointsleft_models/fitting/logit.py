@@ -21,8 +21,10 @@ Array = np.ndarray
 #: Rows from which curvature is taken.
 CURVATURE_ROWS = 60_000
 
-#: A step that gains less than this share of what it promised asks for new curvature.
-POOR_STEP = 0.2
+#: A step that gains less than the first share of what it promised, or more than the second,
+#: asks for new curvature: there was more of it than thought, or hardly any (gains are at most
+#: twice the promise).
+POOR_STEP, RICH_STEP = 0.2, 1.7
 
 #: Products up to which the curvature of many rows is taken from all of them.
 EXACT_PRODUCTS = 1e8
@@ -210,7 +212,7 @@ class LogitSolver:
             No rest after ``steps`` steps.
         """
         kept = np.flatnonzero(trials > 0)
-        if len(kept) < FEW_ROWS * len(trials):  # a resample without half of the games
+        if len(kept) < FEW_ROWS * len(trials):  # a resample of some of the games
             part = self._on(kept)
             return part.fit(
                 trials[kept], yes[kept], start, tolerance=tolerance, steps=steps, fresh=fresh
@@ -218,10 +220,11 @@ class LogitSolver:
         b = np.zeros(self.design.shape[1]) if start is None else np.array(start, dtype=float)
         total = max(float(trials.sum()), 1.0)
         value, gradient, probability = self._objective(b, trials, yes)
-        gain, promised = np.inf, 0.0
+        gain, promised = 0.0, 0.0
         for step in range(steps):
-            # a step that kept little of its promise says that the curvature is another one here
-            if step < fresh or self.curvature is None or gain < POOR_STEP * promised:
+            # a step far from its promise says that the curvature is another one here
+            share = gain / promised if promised > 0 else 1.0
+            if step < fresh or self.curvature is None or not POOR_STEP <= share <= RICH_STEP:
                 self._curve(probability, trials)
             assert self.curvature is not None
             direction = self.curvature.step(b, gradient)
