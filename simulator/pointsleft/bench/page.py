@@ -83,9 +83,35 @@ def _coverage(data: Any) -> Lines:
     return out
 
 
+def _figure(value: float) -> str:
+    return f"{value:.1f}" if abs(value) >= 30 else f"{value:.3f}"
+
+
+def _playthrough(data: Any) -> Lines:
+    rows = [
+        (
+            r["what"], *(_figure(r[name]) for name in ("simulated", "archive")),
+            f"{_figure(r['lowest'])} to {_figure(r['highest'])}", "yes" if r["inside"] else "**no**",
+        )
+        for r in data["rows"]
+    ]  # fmt: skip
+    inside, speed = sum(r["inside"] for r in data["rows"]), data["speed"]
+    return [
+        "## Games played through",
+        "",
+        f"{data['games']:,} simulated games under the rules of each season, beside the seasons of the",
+        f"archive: {inside} of {len(rows)} quantities lie within the range of the seasons.",
+        f"{speed['games']:,} full games took {speed['seconds']:.1f} s on {speed['workers']} workers",
+        "(goal 20 s).",
+        "",
+        *_table(("what", "simulated", "archive", "seasons", "within"), rows),
+    ]
+
+
 PAGES: dict[str, Callable[[Any], Lines]] = {
     "speed": _speed,
     "scores": _scores,
+    "playthrough": _playthrough,
     "coverage": _coverage,
 }
 

@@ -15,6 +15,9 @@ from pointsleft.cli.progress import progress
 REPEATS, REFITS = 100, 40
 GAMES = (2926, 4101)
 
+#: Simulated games under the rules of each season of the archive.
+GAMES_A_SEASON = 3000
+
 #: Where repeats of the coverage study are kept, so that it goes on after an interruption.
 KEPT = Path("out/bench/coverage")
 
@@ -48,8 +51,28 @@ def _coverage(root: Path) -> Any:
     ]
 
 
+def _playthrough(root: Path) -> Any:
+    from pointsleft_models.bench.playthrough import (
+        compare,
+        season_rules,
+        simulated_games,
+        time_games,
+    )
+    from pointsleft_models.plays.sources import read_source
+    from pointsleft_models.recipes.scrimmage import with_next_snap
+
+    plays = with_next_snap(read_source("archive", progress=progress).plays)
+    games = simulated_games(season_rules(plays), GAMES_A_SEASON, seed=1, workers=2)
+    return {
+        "rows": [{**asdict(row), "inside": row.inside} for row in compare(plays, games)],
+        "games": GAMES_A_SEASON,
+        "speed": asdict(time_games()),
+    }
+
+
 SECTIONS: dict[str, Callable[[Path], Any]] = {
     "speed": _speed,
     "scores": _scores,
+    "playthrough": _playthrough,
     "coverage": _coverage,
 }
