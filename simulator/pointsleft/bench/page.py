@@ -91,7 +91,8 @@ def _playthrough(data: Any) -> Lines:
     rows = [
         (
             r["what"], *(_figure(r[name]) for name in ("simulated", "archive")),
-            f"{_figure(r['lowest'])} to {_figure(r['highest'])}", "yes" if r["inside"] else "**no**",
+            f"{_figure(r['lowest'])} to {_figure(r['highest'])}",
+            "yes" if r["inside"] else "**no**",
         )
         for r in data["rows"]
     ]  # fmt: skip
@@ -99,9 +100,10 @@ def _playthrough(data: Any) -> Lines:
     return [
         "## Games played through",
         "",
-        f"{data['games']:,} simulated games under the rules of each season, beside the seasons of the",
-        f"archive: {inside} of {len(rows)} quantities lie within the range of the seasons.",
-        f"{speed['games']:,} full games took {speed['seconds']:.1f} s on {speed['workers']} workers",
+        f"{data['games']:,} simulated games under the rules of each season, beside the seasons of",
+        f"the archive: {inside} of {len(rows)} quantities lie within the range of the seasons.",
+        f"{speed['games']:,} full games took {speed['seconds']:.1f} s on {speed['workers']}",
+        "workers",
         "(goal 20 s).",
         "",
         *_table(("what", "simulated", "archive", "seasons", "within"), rows),

@@ -58,8 +58,8 @@ def _playthrough(root: Path) -> Any:
         simulated_games,
         time_games,
     )
+    from pointsleft_models.plays.sequence import with_next_snap
     from pointsleft_models.plays.sources import read_source
-    from pointsleft_models.recipes.scrimmage import with_next_snap
 
     plays = with_next_snap(read_source("archive", progress=progress).plays)
     games = simulated_games(season_rules(plays), GAMES_A_SEASON, seed=1, workers=2)
