@@ -9,7 +9,7 @@ the home side, and how favoured the team was.
 
 from __future__ import annotations
 
-from pointsleft_models.fitting.basis import Basis, Bends, Levels, Line, Term
+from pointsleft_models.fitting.basis import Basis, Bends, Line, Term
 
 EFFECTIVE = (
     -9, -5, -3.5, -2.6, -2, -1.5, -1.1, -0.8, -0.5, -0.25, 0,
@@ -58,7 +58,6 @@ def win_basis() -> Basis:
                 0.1,
                 rises=("one_score",),
             ),
-            Term((Levels("down", 4), side, late), 10.0, rises=("effective",)),
             Term((Line("home"), Bends("game_seconds", (0, 300, 900, 1800, 3600))), 10.0),
         )
     )

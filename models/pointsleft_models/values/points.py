@@ -17,8 +17,8 @@ import numpy as np
 from pointsleft_models.fitting.within import within
 from pointsleft_models.football.rules import RuleSet
 from pointsleft_models.laws.kickoff import RETURN_SECONDS, KickoffLaw, Starts
+from pointsleft_models.values.at_least import AtLeast
 from pointsleft_models.values.ending import knelt_to_the_end
-from pointsleft_models.values.longer import Longer
 from pointsleft_models.values.next_score import NextScore
 from pointsleft_models.values.states import States, states
 
@@ -167,7 +167,7 @@ class ExpectedPoints:
 
     def points(self, at: States) -> Array:
         """Expected points (n,) of a snap about to be played, the score taken as level."""
-        wide = Longer(at)
+        wide = AtLeast(at)
         level = self.next_score.probabilities(wide.states.even())
         return wide.best(self.worth_of(level, wide.states))
 
@@ -189,7 +189,7 @@ class ExpectedPoints:
 
     def points_all(self, at: States) -> Array:
         """(1 + refits, n) of :meth:`points`."""
-        wide = Longer(at)
+        wide = AtLeast(at)
         level = self.next_score.probabilities_all(wide.states.even())
         return wide.best(self.worth_of_all(level, wide.states))
 
@@ -206,7 +206,7 @@ class ExpectedPoints:
 
     def gross_points(self, at: States) -> Array:
         """Expected points without the price of the kickoff (touchdown 6 + try, field goal 3)."""
-        wide = Longer(at)
+        wide = AtLeast(at)
         chances = self.next_score.probabilities(wide.states.even())
         zero = np.zeros(len(wide.states))
         worth = (chances * self._class_worth(zero, zero)).sum(-1)

@@ -15,6 +15,10 @@ Array = np.ndarray
 MOST_LEAD = 45
 
 
+#: On fourth down more to go than this changes nothing: nobody goes for it.
+FOURTH_DISTANCE = 10
+
+
 @dataclass(frozen=True, slots=True)
 class States:
     """Situations as columns, each seen from its own team with the ball.
@@ -48,7 +52,9 @@ class States:
         """The variables of the next-score basis."""
         return {
             "down": self.down - 1,
-            "distance": self.distance,
+            "distance": np.where(
+                self.down == 4, np.minimum(self.distance, FOURTH_DISTANCE), self.distance
+            ),
             "yards_to_goal": self.yards_to_goal,
             "half": self.half - 1,
             "half_seconds": self.half_seconds,

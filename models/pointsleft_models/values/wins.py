@@ -16,8 +16,8 @@ from pointsleft_models.fitting.fitted import FittedLogit
 from pointsleft_models.fitting.logit import expit, logit
 from pointsleft_models.fitting.mixed_tables import MixedTables
 from pointsleft_models.fitting.within import within
+from pointsleft_models.values.at_least import AtLeast
 from pointsleft_models.values.ending import Ending, end_value, knelt_to_the_end
-from pointsleft_models.values.longer import Longer
 from pointsleft_models.values.points import ExpectedPoints
 from pointsleft_models.values.states import States
 
@@ -40,7 +40,6 @@ FULL, FADED = 600, 1200
 WHOLE = {
     "game_seconds": (0, GAME_SECONDS + 1),
     "lead": (-WIDEST_LEAD, 2 * WIDEST_LEAD + 1),
-    "down": (0, 4),
     "own_timeouts": (0, 4),
     "opponent_timeouts": (0, 4),
 }
@@ -104,7 +103,6 @@ def win_columns(
         "game_seconds": seconds,
         "lead": within(at.lead, -WIDEST_LEAD, WIDEST_LEAD),
         "one_score": late * within(logit(single), -MOST_ODDS, MOST_ODDS),
-        "down": at.down - 1,
         "own_timeouts": at.own_timeouts,
         "opponent_timeouts": at.opponent_timeouts,
         "home": at.home,
@@ -150,14 +148,14 @@ class WinProbability:
 
     def _regression(self, at: States) -> tuple[Array, Array]:
         """Expected points (n,) and the fitted win probability (n,)."""
-        wide = Longer(at)
+        wide = AtLeast(at)
         points, chances = self.points.fitted(wide.states)
         columns = win_columns(wide.states, points, float(self._second_half[0, 0]), chances)
         return wide.best(points), wide.best(expit(self._tables.eta(columns)))
 
     def _regression_all(self, at: States) -> tuple[Array, Array]:
         """The same under every fit, (1 + refits, n) each."""
-        wide = Longer(at)
+        wide = AtLeast(at)
         points, chances = self.points.fitted_all(wide.states)
         columns = win_columns(wide.states, points, self._second_half, chances)
         return wide.best(points), wide.best(expit(self._tables.eta_all(columns)))

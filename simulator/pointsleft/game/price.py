@@ -83,6 +83,7 @@ def _assemble(
     steps = steps_of(game, worth, {d.snap: d for d in decisions})
     assumptions = Counter(a.code for d in decisions for a in d.assumptions)
     models = worth.models
+    refits = models.refits if settings.refits else 0
     return PricedGame(
         title=game.title,
         us=game.us,
@@ -114,9 +115,19 @@ def _assemble(
         ),
         seed=settings.seed,
         draws=settings.draws,
-        refits=models.refits if settings.refits else 0,
-        warnings=(*game.warnings, *_unused(game)),
+        refits=refits,
+        warnings=(*game.warnings, *_unused(game), *_unsure(refits)),
     )
+
+
+def _unsure(refits: int) -> list[str]:
+    """What is missing without refits."""
+    if refits:
+        return []
+    return [
+        "no refits of the models: there is no model spread, and every verdict says firm because "
+        "nothing could speak against it"
+    ]
 
 
 def _unused(game: LoggedGame) -> list[str]:

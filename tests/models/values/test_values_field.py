@@ -112,6 +112,7 @@ def test_a_failed_fourth_down_is_a_ball_taken(worth: Worth) -> None:
 @pytest.mark.parametrize("half_seconds", [40, 90, 150, 180, 1200])
 def test_a_failed_fourth_down_in_bounds_stops_the_clock(worth: Worth, half_seconds: int) -> None:
     """The ball changes hands: nobody waits, and no time-out is used."""
+    over = half_seconds <= 90  # three ahead, and they have no time-outs
     at = Setting(4, 2, 45, 2, half_seconds, 3)
     values = field(worth, at, Team(own_timeouts=3, other_timeouts=0, receives=0))
     for table in (values.points, values.wins):
@@ -120,7 +121,9 @@ def test_a_failed_fourth_down_in_bounds_stops_the_clock(worth: Worth, half_secon
         short, made = spots[spots > 43], spots[spots <= 43]
         taken = table[0, OTHER + short - 1]
         assert table[0, RUNNING + short - 1] == pytest.approx(taken, abs=1e-9)
-        assert np.abs(table[0, RUNNING + made - 1] - table[0, STOPPED + made - 1]).max() > 1e-4
+        if not over:  # one kneel away from the end all is the same
+            waited = table[0, RUNNING + made - 1] - table[0, STOPPED + made - 1]
+            assert np.abs(waited).max() > 1e-4
 
 
 def test_a_running_clock_is_the_mean_over_its_waits(worth: Worth) -> None:

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from pointsleft_models.bundle import Worth
+from pointsleft_models.values.at_least import AtLeast
 from pointsleft_models.values.ending import end_value, kneel_seconds
 from pointsleft_models.values.next_score import CLASSES
 from pointsleft_models.values.states import States, states
@@ -22,8 +23,10 @@ def regression(worth: Worth, at: States, refit: int) -> Array:
     """The fitted part under one fit, straight from basis and coefficients."""
     own = worth.points.only(refit)
     second_half = float(own.receiving(np.array([1800]))[0])
-    columns = win_columns(at, own.points(at), second_half, own.next_score.probabilities(at))
-    return worth.wins.fit.only(refit).probability(columns)
+    wide = AtLeast(at)
+    points, chances = own.fitted(wide.states)
+    columns = win_columns(wide.states, points, second_half, chances)
+    return wide.best(worth.wins.fit.only(refit).probability(columns))
 
 
 def test_looking_up_is_evaluating_the_basis(worth: Worth) -> None:

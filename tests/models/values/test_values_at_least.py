@@ -1,30 +1,37 @@
-"""A fourth down is worth at least as much as the same one with more to go."""
+"""A situation is worth at least as much as a harder one."""
 
 from __future__ import annotations
 
 import numpy as np
 import pytest
 from pointsleft_models.bundle import Worth
-from pointsleft_models.values.longer import DISTANCES, Longer
+from pointsleft_models.values.at_least import DISTANCES, AtLeast
 from pointsleft_models.values.states import states
 from value_states import random_states
 
 
-def test_other_downs_are_left_alone() -> None:
-    at = states(down=[1, 2, 3], distance=2)
-    wide = Longer(at)
+def test_other_downs_are_left_alone_until_it_is_late() -> None:
+    at = states(down=[1, 2, 3], distance=2, yards_to_goal=30, half_seconds=400)
+    wide = AtLeast(at)
     assert wide.states is at
     assert wide.best(np.arange(3.0)) == pytest.approx([0, 1, 2])
 
 
 def test_the_best_of_a_fourth_down_and_its_longer_ones() -> None:
     at = states(down=[4, 1, 4], distance=[4, 4, 12], yards_to_goal=50)
-    wide = Longer(at)
-    longer = [d for d in DISTANCES if d > 4], [d for d in DISTANCES if d > 12]
-    assert len(wide.states) == 3 + len(longer[0]) + len(longer[1])
+    wide = AtLeast(at)
+    assert len(wide.states) == 3 + len([d for d in DISTANCES if d > 4])
     values = -wide.states.distance.astype(float)
     assert wide.best(values) == pytest.approx([-4, -4, -12])  # shorter is better already
-    assert wide.best(-values) == pytest.approx([DISTANCES[-1], 4, DISTANCES[-1]])
+    assert wide.best(-values) == pytest.approx([DISTANCES[-1], 4, 12])
+
+
+def test_late_within_reach_of_a_kick_an_early_down_is_held_against_a_fourth() -> None:
+    at = states(down=[2, 2, 3], distance=[4, 4, 9], yards_to_goal=[30, 60, 30], half_seconds=50)
+    wide = AtLeast(at)
+    assert wide.states.down.tolist() == [2, 2, 3, 4, 4]
+    assert wide.states.distance.tolist() == [4, 4, 9, 7, 9]
+    assert wide.best(np.array([0.0, 1, 2, 5, 1])) == pytest.approx([5, 1, 2])
 
 
 def test_nothing_is_ever_worth_less_for_it(worth: Worth) -> None:
@@ -32,7 +39,8 @@ def test_nothing_is_ever_worth_less_for_it(worth: Worth) -> None:
     fitted, _ = worth.points.fitted(at)
     points = worth.points.points(at)
     assert (points >= fitted - 1e-6).all()
-    assert points[at.down < 4] == pytest.approx(fitted[at.down < 4], abs=1e-6)
+    early = (at.down < 4) & (at.half_seconds > 120)
+    assert points[early] == pytest.approx(fitted[early], abs=1e-6)
     short = states(down=4, distance=1, yards_to_goal=3, half=2, half_seconds=40)
     assert worth.points.points(short) > worth.points.fitted(short)[0] + 0.01
 

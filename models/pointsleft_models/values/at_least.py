@@ -1,0 +1,68 @@
+"""Situations as good as harder ones.
+
+The next score and the winner are fitted to what teams do, and teams do different things in
+situations that are close: near the goal with the game level and little time a fit can have
+fourth and one, where they tend to go, worth less than fourth and three, where they kick. But
+whatever can be done in a harder situation can be done in an easier one. So a fourth down is
+worth at least as much as the same one with more to go, and late in a half within reach of a
+kick an earlier down is worth at least as much as a fourth.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from pointsleft_models.values.states import FOURTH_DISTANCE, States, joined
+
+Array = np.ndarray
+
+#: Distances that a shorter fourth down is held against: the bends of the fit.
+DISTANCES = (2, 3, 5, 7, FOURTH_DISTANCE)
+
+#: Earlier downs are held against a fourth down of at least this distance, from so many seconds
+#: left in the half and so near to the goal.
+KICKS, LATE, REACH = 7, 120, 40
+
+
+class AtLeast:
+    """Situations with the harder ones that theirs are held against.
+
+    Attributes
+    ----------
+    states
+        The situations, and after them the harder ones.
+    """
+
+    def __init__(self, at: States) -> None:
+        self._n = len(at)
+        self._rows: list[Array] = []
+        parts = [at]
+
+        def against(which: Array, distance: Array | int) -> None:
+            rows = np.flatnonzero(which)
+            if len(rows):
+                part = States(**{name: getattr(at, name)[rows] for name in States.__slots__})
+                own = np.broadcast_to(distance, self._n)[rows]
+                parts.append(replace(part, down=np.full(len(rows), 4), distance=own))
+                self._rows.append(rows)
+
+        fourth = at.down == 4
+        if fourth.any():
+            for distance in DISTANCES:
+                against(fourth & (at.distance < distance), distance)
+        late = ~fourth & (at.half_seconds <= LATE) & (at.yards_to_goal <= REACH)
+        against(late, np.maximum(at.distance, KICKS))
+        self.states = joined(*parts) if self._rows else at
+
+    def best(self, values: Array) -> Array:
+        """(..., n) of every situation and its harder ones the largest value."""
+        if not self._rows:
+            return values
+        out = values[..., : self._n].copy()
+        first = self._n
+        for rows in self._rows:
+            out[..., rows] = np.maximum(out[..., rows], values[..., first : first + len(rows)])
+            first += len(rows)
+        return out
