@@ -14,7 +14,6 @@ from pointsleft.pricing.result import Currency
 from pointsleft_models.bundle import Worth
 from pointsleft_models.laws.clock import ClockLaw
 from pointsleft_models.laws.lattice import OTHER, RUNNING, STOPPED, TOUCHDOWN, spot_cell
-from pointsleft_models.values import wins
 from pointsleft_models.values.field import Valuation
 from pointsleft_models.values.kickoffs import Kickoff
 
@@ -136,10 +135,17 @@ def test_with_time_outs_over_there_the_score_is_taken(worth: Worth) -> None:
     assert priced.cell(TOUCHDOWN, "wins") > priced.cell(spot_cell(RUNNING, 1), "wins")
 
 
-def test_going_down_is_noticed_when_nobody_can_kneel(
+def test_going_down_is_noticed_when_a_score_ends_the_game(
     worth: Worth, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(wins, "knelt_to_the_end", lambda at: np.zeros(len(at), dtype=bool))
+    honest = Valuation._score_wins
+
+    def over(self: Valuation, *args: object) -> np.ndarray:
+        out = honest(self, *args)  # type: ignore[arg-type]
+        out[:, 0] = 1.0
+        return out
+
+    monkeypatch.setattr(Valuation, "_score_wins", over)
     with pytest.raises(AssertionError):
         going_down_wins(worth)
 

@@ -105,6 +105,7 @@ class ClockLaw:
         seconds = np.arange(low, limit + 1)
         keep = 1 - sum(calls)
         points = []
+        short = max(1, round(play_seconds))
         if early:
             waits = condense(seconds, law, 1)
         else:  # the last entry is "the half ran out" and stays apart
@@ -113,9 +114,8 @@ class ClockLaw:
             ran_out = s >= at.half_seconds
             used = at.half_seconds if ran_out else max(1, round(s) + more)
             if rules.two_minute_stop and at.half_seconds > 120 > at.half_seconds - used:
-                used = max(at.half_seconds - 120, 1)
+                used = max(at.half_seconds - 120, short)
             points.append(Elapsed(min(used, at.half_seconds), False, False, keep * w))
-        short = max(1, round(play_seconds))
         for which, chance in enumerate(calls):
             if chance > 0:
                 for stop in self.stopped(at, short):

@@ -4,9 +4,10 @@ Expected points are monotone in field position, distance and time-outs because e
 is: the better the situation, the likelier a touchdown of ours, failing that another score of
 ours, and the less likely, failing both, a score of theirs.
 
-Fourth down is another matter, since teams kick: nearer the goal a touchdown is *less* likely
-next where three points are taken, and with less to go three points are. So these orders are not
-held there; what is worth less for a shorter distance is mended where points are worked out.
+Third and fourth down are another matter, since teams play for three points and take them: nearer
+the goal a touchdown is *less* likely next once a kick is in reach, and with less to go three points
+are. So these orders are not held there; what would be worth less in an easier situation is mended
+where points are worked out.
 """
 
 from __future__ import annotations
@@ -23,8 +24,8 @@ LEADS = (-24, -16, -11, -9, -8, -4, -3, -1, 0, 1, 3, 4, 8, 9, 11, 16, 24)
 LOG = "log+4"
 
 
-#: Fourth down, as the level of its axis.
-FOURTH = 3
+#: Downs on which teams play for or take three points, as levels of their axis.
+KICKING = (2, 3)
 
 
 def _full(
@@ -76,8 +77,8 @@ def _rest(*, spot: bool, stiffness: float = 10.0) -> Basis:
 
 def next_score_bases() -> dict[str, Basis]:
     """The basis of every question."""
-    spot = (("yards_to_goal", FOURTH),)
-    both = (*spot, ("distance", FOURTH))
+    spot = tuple(("yards_to_goal", down) for down in KICKING)
+    both = (*spot, *(("distance", down) for down in KICKING))
     return {
         "td": _full(True, free=spot),
         "other": _full(True, free=both),

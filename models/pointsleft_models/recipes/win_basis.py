@@ -5,6 +5,9 @@ possession (and of the second-half kickoff), in units of what a game of that len
 move. Field position, down and distance work through it, so whatever is monotone in expected
 points is monotone in wins. On top: the plain lead (scores come in threes and sevens), time-outs,
 the home side, and how favoured the team was.
+
+Terms are stiff: a game has one winner, and its hundred and fifty plays say no more about the
+chances than a few would that were independent.
 """
 
 from __future__ import annotations
@@ -32,16 +35,16 @@ def win_basis() -> Basis:
     return Basis(
         (
             Term((Line("effective"),), 0.0, rises=("effective",)),
-            Term((Bends("effective", EFFECTIVE), clock), 30.0, rises=("effective",)),
-            Term((Bends("lead", LEADS), late), 10.0, rises=("lead",)),
+            Term((Bends("effective", EFFECTIVE), clock), 150.0, rises=("effective",)),
+            Term((Bends("lead", LEADS), late), 50.0, rises=("lead",)),
             Term(
                 (Bends("own_timeouts", (0, 1, 2, 3)), side, late),
-                10.0,
+                50.0,
                 rises=("own_timeouts", "effective"),
             ),
             Term(
                 (Bends("opponent_timeouts", (0, 1, 2, 3)), side, late),
-                10.0,
+                50.0,
                 rises=("effective",),
                 falls=("opponent_timeouts",),
             ),
@@ -50,14 +53,14 @@ def win_basis() -> Basis:
                     Bends("one_score", (-7, -5, -3.5, -2, -1, 0, 1, 2, 3.5, 5, 7)),
                     Bends("game_seconds", (0, 10, 25, 60, 120, 240, 600), "log+4"),
                 ),
-                3.0,
+                15.0,
                 rises=("one_score",),
             ),
             Term(
                 (Line("one_score"), Bends("game_seconds", (0, 30, 120, 600), "log+4")),
-                0.1,
+                0.5,
                 rises=("one_score",),
             ),
-            Term((Line("home"), Bends("game_seconds", (0, 300, 900, 1800, 3600))), 10.0),
+            Term((Line("home"), Bends("game_seconds", (0, 300, 900, 1800, 3600))), 50.0),
         )
     )

@@ -3,9 +3,9 @@
 The next score and the winner are fitted to what teams do, and teams do different things in
 situations that are close: near the goal with the game level and little time a fit can have
 fourth and one, where they tend to go, worth less than fourth and three, where they kick. But
-whatever can be done in a harder situation can be done in an easier one. So a fourth down is
-worth at least as much as the same one with more to go, and late in a half within reach of a
-kick an earlier down is worth at least as much as a fourth.
+whatever can be done in a harder situation can be done in an easier one. So a third or fourth
+down is worth at least as much as the same one with more to go, and late in a half within reach
+of a kick an earlier down is worth at least as much as a fourth.
 """
 
 from __future__ import annotations
@@ -18,8 +18,9 @@ from pointsleft_models.values.states import FOURTH_DISTANCE, States, joined
 
 Array = np.ndarray
 
-#: Distances that a shorter fourth down is held against: the bends of the fit.
-DISTANCES = (2, 3, 5, 7, FOURTH_DISTANCE)
+#: Distances that a shorter third or fourth down is held against: the bends of the fit.
+FOURTH = (2, 3, 5, 7, FOURTH_DISTANCE)
+DISTANCES: dict[int, tuple[int, ...]] = {3: (*FOURTH, 14, 20, 30), 4: FOURTH}
 
 #: Earlier downs are held against a fourth down of at least this distance, from so many seconds
 #: left in the half and so near to the goal.
@@ -29,31 +30,41 @@ KICKS, LATE, REACH = 7, 120, 40
 class AtLeast:
     """Situations with the harder ones that theirs are held against.
 
+    Parameters
+    ----------
+    among
+        (n,) which situations are held against harder ones; all where absent.
+
     Attributes
     ----------
     states
         The situations, and after them the harder ones.
     """
 
-    def __init__(self, at: States) -> None:
+    def __init__(self, at: States, among: Array | None = None) -> None:
         self._n = len(at)
         self._rows: list[Array] = []
         parts = [at]
 
-        def against(which: Array, distance: Array | int) -> None:
+        def against(which: Array, down: int, distance: Array | int) -> None:
             rows = np.flatnonzero(which)
             if len(rows):
                 part = States(**{name: getattr(at, name)[rows] for name in States.__slots__})
                 own = np.broadcast_to(distance, self._n)[rows]
-                parts.append(replace(part, down=np.full(len(rows), 4), distance=own))
+                parts.append(replace(part, down=np.full(len(rows), down), distance=own))
                 self._rows.append(rows)
 
-        fourth = at.down == 4
-        if fourth.any():
-            for distance in DISTANCES:
-                against(fourth & (at.distance < distance), distance)
-        late = ~fourth & (at.half_seconds <= LATE) & (at.yards_to_goal <= REACH)
-        against(late, np.maximum(at.distance, KICKS))
+        for down, distances in DISTANCES.items():
+            here = at.down == down
+            if among is not None:
+                here = here & among
+            if here.any():
+                for distance in distances:
+                    against(here & (at.distance < distance), down, distance)
+        late = (at.down < 4) & (at.half_seconds <= LATE) & (at.yards_to_goal <= REACH)
+        if among is not None:
+            late = late & among
+        against(late, 4, np.maximum(at.distance, KICKS))
         self.states = joined(*parts) if self._rows else at
 
     def best(self, values: Array) -> Array:
@@ -66,3 +77,17 @@ class AtLeast:
             out[..., rows] = np.maximum(out[..., rows], values[..., first : first + len(rows)])
             first += len(rows)
         return out
+
+    def chosen(self, values: Array) -> States:
+        """Of every situation and its harder ones the one with the largest value (n,)."""
+        if not self._rows:
+            return self.states
+        out, pick = values[: self._n].copy(), np.arange(self._n)
+        first = self._n
+        for rows in self._rows:
+            last = first + len(rows)
+            better = values[first:last] > out[rows]
+            out[rows] = np.where(better, values[first:last], out[rows])
+            pick[rows] = np.where(better, np.arange(first, last), pick[rows])
+            first = last
+        return States(**{name: getattr(self.states, name)[pick] for name in States.__slots__})

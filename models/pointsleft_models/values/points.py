@@ -171,9 +171,17 @@ class ExpectedPoints:
         level = self.next_score.probabilities(wide.states.even())
         return wide.best(self.worth_of(level, wide.states))
 
+    def eased(self, at: States) -> States:
+        """Every situation, or the harder one that the point fit has worth more."""
+        wide = AtLeast(at)
+        if wide.states is at:
+            return at
+        level = self.next_score.probabilities(wide.states.even())
+        return wide.chosen(self.worth_of(level, wide.states))
+
     def fitted(self, at: States) -> tuple[Array, Array]:
-        """Points (n,) as fitted, before fourth downs are held against longer ones, and the
-        next-score chances (n, 7) at the score as it is."""
+        """Points (n,) as fitted, not held against harder situations, and the next-score chances
+        (n, 7) at the score as it is."""
         chances, level = self.next_score.both(at)
         return self.worth_of(level, at), chances
 
@@ -189,9 +197,8 @@ class ExpectedPoints:
 
     def points_all(self, at: States) -> Array:
         """(1 + refits, n) of :meth:`points`."""
-        wide = AtLeast(at)
-        level = self.next_score.probabilities_all(wide.states.even())
-        return wide.best(self.worth_of_all(level, wide.states))
+        eased = self.eased(at)
+        return self.worth_of_all(self.next_score.probabilities_all(eased.even()), eased)
 
     def worth_of_all(self, chances: Array, at: States) -> Array:
         """(1 + refits, n) net points of next-score chances (1 + refits, n, 7)."""
@@ -206,11 +213,10 @@ class ExpectedPoints:
 
     def gross_points(self, at: States) -> Array:
         """Expected points without the price of the kickoff (touchdown 6 + try, field goal 3)."""
-        wide = AtLeast(at)
-        chances = self.next_score.probabilities(wide.states.even())
-        zero = np.zeros(len(wide.states))
-        worth = (chances * self._class_worth(zero, zero)).sum(-1)
-        return wide.best(_or_knelt(worth, wide.states))
+        eased = self.eased(at)
+        chances = self.next_score.probabilities(eased.even())
+        zero = np.zeros(len(eased))
+        return _or_knelt((chances * self._class_worth(zero, zero)).sum(-1), eased)
 
 
 def _or_knelt(points: Array, at: States) -> Array:

@@ -37,6 +37,12 @@ WIDEST_LEAD = 25
 #: is silent: the next score of a half says little of a game that goes on after it.
 FULL, FADED = 600, 1200
 
+#: Points ahead up to which a kick in the last seconds is thought of.
+KICK_LEAD = 8
+
+#: Seconds left in the game from which a harder situation is chosen by wins and not by points.
+CLOSE = 300
+
 WHOLE = {
     "game_seconds": (0, GAME_SECONDS + 1),
     "lead": (-WIDEST_LEAD, 2 * WIDEST_LEAD + 1),
@@ -146,19 +152,25 @@ class WinProbability:
         """The fitted part alone (n,), without the exact ends."""
         return self._regression(at)[1]
 
+    def _wide(self, at: States) -> AtLeast:
+        """The situations at their best for points; late in the game, where points and wins part,
+        with the harder ones for wins to choose from."""
+        late = (at.half == 2) & (at.half_seconds <= CLOSE)
+        return AtLeast(self.points.eased(at), late)
+
     def _regression(self, at: States) -> tuple[Array, Array]:
         """Expected points (n,) and the fitted win probability (n,)."""
-        wide = AtLeast(at)
+        wide = self._wide(at)
         points, chances = self.points.fitted(wide.states)
         columns = win_columns(wide.states, points, float(self._second_half[0, 0]), chances)
-        return wide.best(points), wide.best(expit(self._tables.eta(columns)))
+        return points[: len(at)], wide.best(expit(self._tables.eta(columns)))
 
     def _regression_all(self, at: States) -> tuple[Array, Array]:
         """The same under every fit, (1 + refits, n) each."""
-        wide = AtLeast(at)
+        wide = self._wide(at)
         points, chances = self.points.fitted_all(wide.states)
         columns = win_columns(wide.states, points, self._second_half, chances)
-        return wide.best(points), wide.best(expit(self._tables.eta_all(columns)))
+        return points[:, : len(at)], wide.best(expit(self._tables.eta_all(columns)))
 
     def wins(self, at: States) -> Array:
         """Chance to win (n,), a tie counting half."""
@@ -192,8 +204,8 @@ class WinProbability:
         return value
 
     def _kick_now(self, at: States, fits: int) -> Array:
-        """Value of kicking a field goal at once, where three points level or win the game."""
-        useful = (at.lead <= 0) & (at.lead >= -3)
+        """Value of kicking a field goal at once, where three points change much."""
+        useful = (at.lead <= KICK_LEAD) & (at.lead >= -3)
         out = np.zeros((fits, len(at)))
         if not useful.any():
             return out

@@ -125,8 +125,8 @@ def _unsure(refits: int) -> list[str]:
     if refits:
         return []
     return [
-        "no refits of the models: there is no model spread, and every verdict says firm because "
-        "nothing could speak against it"
+        "no refits of the models: how far they may be off is not known, and every verdict says "
+        "firm because nothing could speak against it"
     ]
 
 

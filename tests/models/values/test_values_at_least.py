@@ -11,27 +11,33 @@ from value_states import random_states
 
 
 def test_other_downs_are_left_alone_until_it_is_late() -> None:
-    at = states(down=[1, 2, 3], distance=2, yards_to_goal=30, half_seconds=400)
+    at = states(down=[1, 2, 2], distance=2, yards_to_goal=30, half_seconds=400)
     wide = AtLeast(at)
     assert wide.states is at
     assert wide.best(np.arange(3.0)) == pytest.approx([0, 1, 2])
+    assert wide.chosen(np.arange(3.0)) is at
 
 
-def test_the_best_of_a_fourth_down_and_its_longer_ones() -> None:
-    at = states(down=[4, 1, 4], distance=[4, 4, 12], yards_to_goal=50)
+@pytest.mark.parametrize("down", [3, 4])
+def test_the_best_of_a_down_and_its_longer_ones(down: int) -> None:
+    at = states(down=[down, 1, down], distance=[4, 4, 40], yards_to_goal=50)
     wide = AtLeast(at)
-    assert len(wide.states) == 3 + len([d for d in DISTANCES if d > 4])
+    longer = [d for d in DISTANCES[down] if d > 4]
+    assert wide.states.distance.tolist() == [4, 4, 40, *longer]
     values = -wide.states.distance.astype(float)
-    assert wide.best(values) == pytest.approx([-4, -4, -12])  # shorter is better already
-    assert wide.best(-values) == pytest.approx([DISTANCES[-1], 4, 12])
+    assert wide.best(values) == pytest.approx([-4, -4, -40])  # shorter is better already
+    assert wide.best(-values) == pytest.approx([longer[-1], 4, 40])
+    assert wide.chosen(-values).distance.tolist() == [longer[-1], 4, 40]
+    assert AtLeast(at, at.down == 1).states is at
 
 
 def test_late_within_reach_of_a_kick_an_early_down_is_held_against_a_fourth() -> None:
-    at = states(down=[2, 2, 3], distance=[4, 4, 9], yards_to_goal=[30, 60, 30], half_seconds=50)
+    at = states(down=[2, 2, 1], distance=[4, 4, 9], yards_to_goal=[30, 60, 30], half_seconds=50)
     wide = AtLeast(at)
-    assert wide.states.down.tolist() == [2, 2, 3, 4, 4]
+    assert wide.states.down.tolist() == [2, 2, 1, 4, 4]
     assert wide.states.distance.tolist() == [4, 4, 9, 7, 9]
     assert wide.best(np.array([0.0, 1, 2, 5, 1])) == pytest.approx([5, 1, 2])
+    assert wide.chosen(np.array([0.0, 1, 2, 5, 1])).down.tolist() == [4, 2, 1]
 
 
 def test_nothing_is_ever_worth_less_for_it(worth: Worth) -> None:
@@ -39,16 +45,22 @@ def test_nothing_is_ever_worth_less_for_it(worth: Worth) -> None:
     fitted, _ = worth.points.fitted(at)
     points = worth.points.points(at)
     assert (points >= fitted - 1e-6).all()
-    early = (at.down < 4) & (at.half_seconds > 120)
+    early = (at.down < 3) & (at.half_seconds > 120)
     assert points[early] == pytest.approx(fitted[early], abs=1e-6)
     short = states(down=4, distance=1, yards_to_goal=3, half=2, half_seconds=40)
     assert worth.points.points(short) > worth.points.fitted(short)[0] + 0.01
 
 
-def test_every_fit_is_held_to_it(worth: Worth) -> None:
+def test_late_in_the_game_wins_choose_for_themselves(worth: Worth) -> None:
     short, long = (
         states(down=4, distance=d, yards_to_goal=np.arange(4, 60, 5), half=2, half_seconds=40)
         for d in (1, 3)
     )
-    assert (worth.points.points_all(short) >= worth.points.points_all(long) - 1e-6).all()
     assert (worth.wins.wins_all(short) >= worth.wins.wins_all(long) - 1e-6).all()
+
+
+def test_refits_follow_the_choice_of_the_point_fit(worth: Worth) -> None:
+    at = random_states(200, 3)
+    eased = worth.points.eased(at)
+    assert (eased.distance >= at.distance).all()
+    assert worth.points.points_all(at) == pytest.approx(worth.points.fitted_all(eased)[0], abs=1e-5)

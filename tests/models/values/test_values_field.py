@@ -249,7 +249,7 @@ def test_the_clock_can_run_out_inside_an_outcome(worth: Worth) -> None:
     running, stopped = (values[0, spot_cell(block, 15)] for block in (RUNNING, STOPPED))
     none = field(worth, at, replace(TEAM, own_timeouts=0)).points
     assert none is not None
-    assert none[0, spot_cell(RUNNING, 15)] < 0.6
+    assert none[0, spot_cell(RUNNING, 15)] < 0.5 * running
     assert none[0, spot_cell(RUNNING, 15)] < running < stopped
 
 

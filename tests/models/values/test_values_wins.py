@@ -11,7 +11,7 @@ from pointsleft_models.values.at_least import AtLeast
 from pointsleft_models.values.ending import end_value, kneel_seconds
 from pointsleft_models.values.next_score import CLASSES
 from pointsleft_models.values.states import States, states
-from pointsleft_models.values.wins import one_score, spread_of_rest, win_columns
+from pointsleft_models.values.wins import CLOSE, one_score, spread_of_rest, win_columns
 from value_states import random_states, turned
 
 Array = np.ndarray
@@ -23,7 +23,8 @@ def regression(worth: Worth, at: States, refit: int) -> Array:
     """The fitted part under one fit, straight from basis and coefficients."""
     own = worth.points.only(refit)
     second_half = float(own.receiving(np.array([1800]))[0])
-    wide = AtLeast(at)
+    late = (at.half == 2) & (at.half_seconds <= CLOSE)
+    wide = AtLeast(worth.points.eased(at), late)
     points, chances = own.fitted(wide.states)
     columns = win_columns(wide.states, points, second_half, chances)
     return wide.best(worth.wins.fit.only(refit).probability(columns))
