@@ -9,6 +9,7 @@ import pytest
 from pointsleft_models.bundle import Models, Worth
 from pointsleft_models.football.rules import rule_set
 from pointsleft_models.football.situation import Situation
+from pointsleft_models.values.at_least import LATE
 from pointsleft_models.values.next_score import CLASSES, QUESTIONS, class_probabilities
 from pointsleft_models.values.states import States, state_of, states
 from value_states import random_states
@@ -132,7 +133,7 @@ def test_far_from_the_goal_as_the_half_runs_out(worth: Worth) -> None:
 def test_gross_is_net_and_the_kickoffs_that_follow(worth: Worth) -> None:
     at = random_states(200, 5)
     at = States(  # neither held against harder situations nor knelt out
-        **{n: getattr(at, n)[(at.down < 3) & (at.half_seconds > 130)] for n in States.__slots__}
+        **{n: getattr(at, n)[(at.down < 3) & (at.half_seconds > LATE)] for n in States.__slots__}
     )
     chances = worth.points.next_score.probabilities(at.even())
     touchdown = 6 + worth.points.try_points
