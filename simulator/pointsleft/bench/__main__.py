@@ -42,6 +42,13 @@ def _about() -> dict[str, str]:
     }
 
 
+def _measured() -> dict[str, Any]:
+    if not DATA.is_file():
+        return {}
+    found: dict[str, Any] = json.loads(DATA.read_text(encoding="utf-8"))
+    return found
+
+
 @click.command(help=__doc__)
 @click.argument("sections", nargs=-1, type=click.Choice(list(SECTIONS)))
 def command(sections: tuple[str, ...]) -> None:
@@ -51,11 +58,10 @@ def command(sections: tuple[str, ...]) -> None:
             f"unset {' and '.join(slowing)} first: the linear algebra that is measured here is "
             "slower with it"
         )
-    measured: dict[str, Any] = {}
-    if DATA.is_file():
-        measured = json.loads(DATA.read_text(encoding="utf-8"))
     for name in sections or SECTIONS:
-        measured[name] = {"about": _about(), "data": SECTIONS[name](ROOT)}
+        found = {"about": _about(), "data": SECTIONS[name](ROOT)}
+        measured = _measured()  # read late: another section may have been measured meanwhile
+        measured[name] = found
         DATA.write_text(json.dumps(measured, indent=1) + "\n", encoding="utf-8")
         PAGE.write_text(page(measured), encoding="utf-8")
     click.echo(PAGE.read_text(encoding="utf-8"), nl=False)
