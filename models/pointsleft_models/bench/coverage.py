@@ -17,6 +17,8 @@ from typing import Any
 import numpy as np
 
 from pointsleft_models.bench.random_walk import (
+    GAME_SECONDS,
+    LINE_YARDS,
     LINES,
     NOTHING,
     OURS,
@@ -212,8 +214,8 @@ def _classes(ours: Array, theirs: Array) -> Array:
 
 def truth(at: States) -> Array:
     """Exact chance to win of situations made by :func:`as_states`."""
-    left = np.round(at.half_seconds * PLAYS / 1800).astype(int)
-    line = (100 - at.yards_to_goal) // 25
+    left = np.round(at.half_seconds * PLAYS / GAME_SECONDS).astype(int)
+    line = (100 - at.yards_to_goal) // LINE_YARDS
     return exact_wins()[left, at.lead // SCORE_POINTS + PLAYS, line]
 
 

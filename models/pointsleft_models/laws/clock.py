@@ -19,6 +19,9 @@ Array = np.ndarray
 #: are close to straight in time there.
 STRAIGHT = 200
 
+#: Seconds left in a half at which the clock stops where the rules say so.
+TWO_MINUTES = 120
+
 #: Points that stand for the law of waits late in a half.
 POINTS = 6
 
@@ -113,8 +116,8 @@ class ClockLaw:
         for s, w in waits:
             ran_out = s >= at.half_seconds
             used = at.half_seconds if ran_out else max(1, round(s) + more)
-            if rules.two_minute_stop and at.half_seconds > 120 > at.half_seconds - used:
-                used = max(at.half_seconds - 120, short)
+            if rules.two_minute_stop and at.half_seconds > TWO_MINUTES > at.half_seconds - used:
+                used = max(at.half_seconds - TWO_MINUTES, short)
             points.append(Elapsed(min(used, at.half_seconds), False, False, keep * w))
         for which, chance in enumerate(calls):
             if chance > 0:

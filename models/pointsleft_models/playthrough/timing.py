@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from pointsleft_models.laws.clock import TWO_MINUTES
 from pointsleft_models.playthrough import codes
 from pointsleft_models.playthrough.board import Board, View
 from pointsleft_models.playthrough.parts import WAIT_CLOCKS, Parts
@@ -11,8 +12,6 @@ from pointsleft_models.playthrough.plays import Outcome
 from pointsleft_models.playthrough.tables import slot
 
 Array = np.ndarray
-
-TWO_MINUTES = 120
 
 #: Seconds of an ordinary play, which a wait from snap to snap contains.
 ORDINARY = 5

@@ -9,15 +9,14 @@ import polars as pl
 
 from pointsleft_models.fitting.basis import Basis, Bends, Levels, Term
 from pointsleft_models.fitting.yardage import YARDS
+from pointsleft_models.laws.clock import TWO_MINUTES
 from pointsleft_models.recipes.component import Component
 from pointsleft_models.recipes.scrimmage import live
+from pointsleft_models.values.ending import KNEEL, LAST_KNEEL, RUNOFF
 
 #: Longest wait between snaps that is told apart.
 LONGEST_WAIT = 50
 LONGEST_PLAY = 14
-
-#: Seconds left in a half at which the professional clock stops.
-WARNING = 120
 
 LATE = ("late",)
 
@@ -79,8 +78,8 @@ def _waits(plays: pl.DataFrame) -> pl.DataFrame:
         & ~pl.col("opponent_timeout_between").fill_null(False)
     )
     # where the clock stops at two minutes the wait itself is not seen to end
-    warned = (pl.col("level") == "professional") & (pl.col("half_seconds") > WARNING)
-    to_warning = pl.when(warned).then(pl.col("half_seconds") - WARNING)
+    warned = (pl.col("level") == "professional") & (pl.col("half_seconds") > TWO_MINUTES)
+    to_warning = pl.when(warned).then(pl.col("half_seconds") - TWO_MINUTES)
     longest = pl.min_horizontal("half_seconds", pl.lit(LONGEST_WAIT), to_warning)
     return rows.with_columns(
         wait=pl.min_horizontal("used", longest),
@@ -245,7 +244,7 @@ def _kneelable(plays: pl.DataFrame) -> pl.DataFrame:
     """One row a game that could have been knelt out: the first such snap."""
     waits = 4 - pl.col("down")
     running = pl.max_horizontal(waits - pl.col("defense_timeouts"), pl.lit(0))
-    capacity = 2 * waits + 40 * running + 3
+    capacity = KNEEL * waits + RUNOFF * running + LAST_KNEEL
     rows = plays.filter(
         pl.col("down").is_not_null()
         & (pl.col("half") == 2)

@@ -49,7 +49,7 @@ class AtLeast:
         def against(which: Array, down: int, distance: Array | int) -> None:
             rows = np.flatnonzero(which)
             if len(rows):
-                part = States(**{name: getattr(at, name)[rows] for name in States.__slots__})
+                part = at.take(rows)
                 own = np.broadcast_to(distance, self._n)[rows]
                 parts.append(replace(part, down=np.full(len(rows), down), distance=own))
                 self._rows.append(rows)
@@ -90,4 +90,4 @@ class AtLeast:
             out[rows] = np.where(better, values[first:last], out[rows])
             pick[rows] = np.where(better, np.arange(first, last), pick[rows])
             first = last
-        return States(**{name: getattr(self.states, name)[pick] for name in States.__slots__})
+        return self.states.take(pick)

@@ -63,6 +63,10 @@ class States:
             "opponent_timeouts": self.opponent_timeouts,
         }
 
+    def take(self, rows: Array) -> States:
+        """Some of the situations: a mask (n,) or their places."""
+        return States(**{name: getattr(self, name)[rows] for name in States.__slots__})
+
     def even(self) -> States:
         """The same situations with the score level."""
         return replace(self, lead=np.zeros_like(self.lead))

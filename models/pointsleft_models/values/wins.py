@@ -192,7 +192,7 @@ class WinProbability:
         lead, value = at.lead, fitted
         late = (at.half == 2) & (at.half_seconds <= self.ending.horizon)
         if late.any():
-            near = _pick(at, late)
+            near = at.take(late)
             share = self.ending.last_play(near.half_seconds)
             last = self.ending.value(near, fits)
             blended = share * last + (1 - share) * value[:, late]
@@ -209,7 +209,7 @@ class WinProbability:
         out = np.zeros((fits, len(at)))
         if not useful.any():
             return out
-        near = _pick(at, useful)
+        near = at.take(useful)
         made = self.ending.field_goals(near.yards_to_goal, fits)
         left = np.maximum(near.half_seconds - self.ending.kick_seconds, 0)
         other = replace(
@@ -235,7 +235,3 @@ class WinProbability:
 def _over_or(model: WinProbability, at: States) -> Array:
     """The regression, or the result where the clock is out (n,)."""
     return np.where(at.half_seconds <= 0, end_value(at.lead), model.regression(at))
-
-
-def _pick(at: States, rows: Array) -> States:
-    return States(**{name: getattr(at, name)[rows] for name in States.__slots__})

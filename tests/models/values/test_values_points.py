@@ -132,9 +132,8 @@ def test_far_from_the_goal_as_the_half_runs_out(worth: Worth) -> None:
 
 def test_gross_is_net_and_the_kickoffs_that_follow(worth: Worth) -> None:
     at = random_states(200, 5)
-    at = States(  # neither held against harder situations nor knelt out
-        **{n: getattr(at, n)[(at.down < 3) & (at.half_seconds > LATE)] for n in States.__slots__}
-    )
+    # neither held against harder situations nor knelt out
+    at = at.take((at.down < 3) & (at.half_seconds > LATE))
     chances = worth.points.next_score.probabilities(at.even())
     touchdown = 6 + worth.points.try_points
     worths = np.array([0, touchdown, 3, 2, -2, -3, -touchdown])
