@@ -1,9 +1,10 @@
 """Scores read off a running score: what was scored on which row, by whom, and the final.
 
 A play table states the score before every row. What a row scored is the rise to the next row;
-after the last row of a game it is what the row itself says. Rows may be missing, so a touchdown
-may show with its try (7 or 8 points at once) and belongs to the row before the gap. A gap over
-two field goals cannot be told from a touchdown; one over more is found.
+after the last row of a game it is what the row itself says, by its columns or by a gain that
+ends behind a goal line. Rows may be missing, so a touchdown may show with its try (7 or 8 points
+at once) and belongs to the row before the gap. A gap over two field goals cannot be told from a
+touchdown; one over more is found.
 """
 
 from __future__ import annotations
@@ -11,6 +12,9 @@ from __future__ import annotations
 import polars as pl
 
 TRIES = ("extra point", "two-point")
+
+#: Kinds of row whose gain is where the offense's own carrier was stopped.
+SNAPS = ("pass", "run", "sack", "scramble")
 
 #: Rises of one team's score that one score (with its try) can make.
 POSSIBLE = (1, 2, 3, 6, 7, 8)
@@ -56,6 +60,14 @@ def _own_points(offense: bool, columns: list[str]) -> pl.Expr:
     points = "points_offense" if offense else "points_defense"
     if points in columns:
         said.insert(0, pl.col(points))
+    if {"gain", "yards_to_goal"} <= set(columns):
+        # no column marks such scores: where the ball ended does
+        spot = pl.col("yards_to_goal") - pl.col("gain")
+        snap = pl.col("kind").is_in(SNAPS)
+        if offense and touchdown not in columns:
+            said.append(pl.when(snap & (spot <= 0)).then(6))
+        if not offense and "safety" not in columns:
+            said.append(pl.when(snap & (spot >= 100)).then(2))
     own = pl.coalesce(*said, pl.lit(0)) if said else pl.lit(0)
     return pl.when(pl.col("kind").is_in(TRIES)).then(tried).otherwise(own).cast(pl.Int32)
 

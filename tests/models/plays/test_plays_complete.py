@@ -59,6 +59,32 @@ def test_drives_to_score_count_the_possessions_in_between() -> None:
     assert plays.filter(pl.col("drives_to_score").is_null())["next_score_clock"].is_null().all()
 
 
+@pytest.mark.parametrize(
+    ("gain", "yards_to_goal", "scored"),
+    [(4, 4, (6, 0)), (3, 4, (0, 0)), (-9, 91, (0, 2)), (-8, 91, (0, 0))],
+)
+def test_a_score_on_the_last_row_is_read_off_where_the_ball_ended(
+    gain: int, yards_to_goal: int, scored: tuple[int, int]
+) -> None:
+    truth = invented_table(1462).drop(TRUTHS)
+    last = truth.filter(pl.col("down").is_not_null()).tail(1)
+    until = truth.filter((pl.col("game") != "g01") | (pl.col("play") <= last["play"].item()))
+    ended = until.with_columns(
+        pl.when(pl.int_range(pl.len()) == pl.len() - 1)
+        .then(pl.lit(value, dtype=until.schema[name]))
+        .otherwise(name)
+        .alias(name)
+        for name, value in {
+            "kind": "run",
+            "gain": gain,
+            "yards_to_goal": yards_to_goal,
+            "kick_result": None,
+        }.items()
+    )
+    row = complete(ended).plays.tail(1)
+    assert row.select("points_offense", "points_defense").row(0) == scored
+
+
 def test_what_the_table_brings_is_kept() -> None:
     truth = invented_table(3)
     mine = truth.drop(TRUTHS).with_columns(
