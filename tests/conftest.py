@@ -14,6 +14,9 @@ from pointsleft_models.football.rules import rule_set
 #: Where participation data lie when the environment does not say: beside the clone.
 PARTICIPATION = Path(__file__).parents[2] / "shared/data/participation_2016_2019.parquet"
 
+#: Where a college season lies when the environment does not say.
+COLLEGE = PARTICIPATION.with_name("college_2016.parquet")
+
 
 @pytest.fixture(scope="session")
 def models() -> Models:
@@ -32,6 +35,25 @@ def participation_file() -> Path:
     return Path(os.environ.get("POINTSLEFT_PARTICIPATION", PARTICIPATION))
 
 
+def college_file() -> Path:
+    """A college season: the file that POINTSLEFT_COLLEGE names, or the usual one."""
+    return Path(os.environ.get("POINTSLEFT_COLLEGE", COLLEGE))
+
+
+@pytest.fixture
+def college_season() -> Path:
+    """The file of a college season; ask for it under the marker ``college``."""
+    return college_file()
+
+
+@pytest.fixture
+def college_finals() -> Path | None:
+    """Final scores of that season beside it, where they are there."""
+    name = college_file().stem.replace("_", "_games_", 1) + ".csv"
+    path = college_file().with_name(name)
+    return path if path.is_file() else None
+
+
 def _no_archive() -> str | None:
     from pointsleft_models.plays.archive_files import PACKAGE
 
@@ -46,6 +68,12 @@ def _no_participation() -> str | None:
     if participation_file().is_file():
         return None
     return "no participation file (name one in POINTSLEFT_PARTICIPATION)"
+
+
+def _no_college() -> str | None:
+    if college_file().is_file():
+        return None
+    return "no college season (name one in POINTSLEFT_COLLEGE)"
 
 
 def _no_network() -> str | None:
@@ -63,6 +91,7 @@ def _no_browser() -> str | None:
 NEEDS = {
     "archive": _no_archive,
     "participation": _no_participation,
+    "college": _no_college,
     "network": _no_network,
     "browser": _no_browser,
 }

@@ -23,6 +23,7 @@ signed from the view of the offense; scores are those before the row. An empty c
 pointsleft plays archive                     the archive, 2009 to 2019
 pointsleft plays archive:2014-2016           some of its seasons
 pointsleft plays seasons:2023                professional seasons by nflreadpy
+pointsleft plays college:season.parquet      a college season by its feed's own columns
 pointsleft plays our-season.csv              a table of your own, CSV or Parquet
 ```
 

@@ -17,7 +17,12 @@ ACCEPTED = """\
   archive:2014-2016       some of its seasons (also archive:2014,2016)
   FILE.whl                the archive as a downloaded wheel
   seasons:2023            professional seasons by nflreadpy (also seasons:2021-2023)
+  college:FILE.parquet    a college season by the feed's own columns, see docs/college.md
   FILE.csv, FILE.parquet  a play table of your own, see docs/play-table.md"""
+
+
+#: How a college season is asked for.
+COLLEGE = "college:"
 
 
 class SourceError(ValueError):
@@ -41,12 +46,14 @@ def read_source(
     Parameters
     ----------
     text
-        ``archive``, ``archive:2014-2016``, a wheel, ``seasons:2023``, or a CSV or Parquet file.
+        ``archive``, ``archive:2014-2016``, a wheel, ``seasons:2023``, ``college:FILE``, or a CSV
+        or Parquet file.
     participation
         A participation file to join (Parquet or CSV). ``seasons:`` brings its own without.
     games
         A games file (CSV or Parquet): spread, roof and weather are joined, and the plays of a
-        table of one's own are held against its final scores.
+        table of one's own are held against its final scores. For ``college:`` the feed's own
+        table of final scores.
     leave_out
         Leave games with faults out of a table of one's own instead of refusing it.
 
@@ -59,6 +66,7 @@ def read_source(
     """
     from pointsleft_models.plays.archive_files import ArchiveError
     from pointsleft_models.plays.checking import PlayTableError
+    from pointsleft_models.plays.college import CollegeError
     from pointsleft_models.plays.games import GamesError, join_games, read_games_file
     from pointsleft_models.plays.league import LeagueError
     from pointsleft_models.plays.participation import ParticipationError
@@ -67,15 +75,32 @@ def read_source(
         if path is not None and not Path(path).is_file():
             raise UnknownSourceError(f"{path}: no such file")
     try:
+        if text.startswith(COLLEGE):
+            if participation is not None:
+                raise UnknownSourceError(
+                    f"{text}: participation data belong to professional seasons; leave them out"
+                )
+            return _college(text, games)
         about = None if games is None else read_games_file(games)
         reading = _reading(text, about, leave_out, participation is None, progress)
         if about is not None:
             reading = replace(reading, plays=join_games(reading.plays, about))
         if participation is not None:
             reading = _with_participation(reading, participation)
-    except (ArchiveError, PlayTableError, LeagueError, ParticipationError, GamesError) as error:
+    except (
+        ArchiveError, CollegeError, PlayTableError, LeagueError, ParticipationError, GamesError,
+    ) as error:  # fmt: skip
         raise SourceError(str(error)) from error
     return reading
+
+
+def _college(text: str, games: str | Path | None) -> Reading:
+    from pointsleft_models.plays.college import read_college, read_college_games
+
+    path = Path(text.removeprefix(COLLEGE))
+    if not path.is_file():
+        raise UnknownSourceError(f"{path}: no such file; sources of plays are\n{ACCEPTED}")
+    return read_college(path, None if games is None else read_college_games(games))
 
 
 def _reading(

@@ -59,12 +59,18 @@ def command(
       archive, archive:2014-2016   the installed archive, or some of its seasons
       FILE.whl                     the archive as a downloaded wheel
       seasons:2021-2023            professional seasons by nflreadpy
+      college:FILE.parquet         a college season by its feed's columns
       FILE.csv, FILE.parquet       a play table of your own (docs/play-table.md)
     """
-    from pointsleft_models.plays.sources import SourceError, UnknownSourceError, read_source
+    from pointsleft_models.plays.sources import (
+        COLLEGE,
+        SourceError,
+        UnknownSourceError,
+        read_source,
+    )
 
     if out is not None:
-        _check_out(out, (Path(source), participation, games), as_json)
+        _check_out(out, (Path(source.removeprefix(COLLEGE)), participation, games), as_json)
     try:
         reading = read_source(
             source,
