@@ -37,10 +37,12 @@ SIMULATOR = {
     "log": set(),
     "pricing": {"log"},
     "game": {"log", "pricing"},
-    "report": {"log", "pricing", "game"},
-    "cli": {"log", "pricing", "game", "report"},
-    "bench": {"log", "pricing", "game", "report", "cli"},
-    "reference": {"log", "pricing", "game", "report", "cli"},
+    "invent": {"log", "pricing"},
+    "players": {"log", "pricing", "game"},
+    "report": {"log", "pricing", "game", "players"},
+    "cli": {"log", "pricing", "game", "players", "report"},
+    "bench": {"log", "pricing", "game", "players", "report", "cli"},
+    "reference": {"log", "pricing", "game", "players", "report", "cli"},
 }
 
 #: Room of the simulator -> rooms of the models that it may import.
@@ -48,6 +50,8 @@ ACROSS = {
     "log": {"football"},
     "pricing": USING,
     "game": USING,
+    "players": USING,
+    "invent": USING,
     "report": {"football"},
     "cli": FITTING_UP,
     "bench": FITTING_UP | {"bench"},

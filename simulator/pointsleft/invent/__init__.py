@@ -1,0 +1,1 @@
+"""Invented film: snaps that offer something, quarterbacks of known skill, charters who err."""
