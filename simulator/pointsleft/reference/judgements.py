@@ -126,6 +126,9 @@ share?{asked} The words stand at the means of the fifths of a normal with standa
 The scale is that of all receivers. Passes that were thrown are more open than that
 (`window.selection`, and more for each air yard beyond five), so a throw to a window called `even`
 is completed less often than the average pass thrown so deep.
+
+What hangs on the scale is in [window-words.md](window-words.md): every verdict of the demo game
+with these figures halved and doubled.
 """
 
 

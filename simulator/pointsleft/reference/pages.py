@@ -13,6 +13,7 @@ from pointsleft.reference.judgements import judgements_page
 from pointsleft.reference.markdown import filled
 from pointsleft.reference.published import published_page
 from pointsleft.reference.rule_sets import rule_sets_page
+from pointsleft.reference.window_words import window_words_page
 
 #: Written pages with computed parts.
 WRITTEN = ("README.md", "docs/method.md")
@@ -33,6 +34,7 @@ def generated(root: Path) -> dict[Path, str]:
         docs / "judgements.md": judgements_page(docs),
         docs / "rule-sets.md": rule_sets_page(),
         docs / "published.md": published_page(worked.models()),
+        docs / "window-words.md": window_words_page(),
         **card_pages(worked.models(), docs),
     }
 
