@@ -159,10 +159,20 @@ def _tags(snap: Snap, situation: Situation) -> dict[str, str]:
         tags["shell"] = shell
     if snap.defense.free_rusher is not None:
         tags["rush"] = "free rusher" if snap.defense.free_rusher else "no free rusher"
+    if any(o.kind == "throw" for o in snap.options):
+        tags["pressure"] = "pressure" if _pressed(snap) else "no pressure logged"
     if situation.seconds is not None:
         late = situation.two_minute
         tags["clock"] = "last two minutes of a half" if late else "rest of the half"
     return tags
+
+
+def _pressed(snap: Snap) -> bool:
+    """Whether the log speaks of pressure on a throw: a free rusher, a hit, a sack."""
+    done = snap.happened
+    return bool(
+        snap.defense.free_rusher or done.hit or done.platform == "hit" or done.result == "sack"
+    )
 
 
 def _zone(situation: Situation) -> str:
