@@ -1,37 +1,16 @@
-"""The decisions as a table: one row a decision, for a spreadsheet or a data frame.
-
-One list of columns serves both. A spreadsheet gets headings in words with units, win probability
-in percent, figures rounded to four decimals, and text that no spreadsheet executes. A data frame
-gets short names, win probability from 0 to 1 and full floats.
-"""
+"""The decisions as a table: one row a decision, for a spreadsheet or a data frame."""
 
 from __future__ import annotations
 
-import csv
-import importlib
-import io
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any
 
 from pointsleft.pricing.result import Currency, Decision, Ledger, PricedGame
-from pointsleft.report import figures
-from pointsleft.report.safe_text import clean, neutral_cell
+from pointsleft.report import figures, sheets
+from pointsleft.report.sheets import Cell
 
-Cell = str | int | float | bool | None
-
-
-@dataclass(frozen=True, slots=True)
-class Column:
-    """A column: its name in a frame, its heading in a spreadsheet, how a cell is found, and the
-    factor between the two (100 for what a spreadsheet shows in percent)."""
-
-    name: str
-    heading: str
-    kind: Literal["text", "whole", "number", "yes-no"]
-    cell: Callable[[Decision], Cell]
-    factor: float = 1.0
+Column = sheets.Column[Decision]
 
 
 def _fact(name: str) -> Callable[[Decision], Cell]:
@@ -106,7 +85,7 @@ def _money(currency: Currency) -> list[Column]:
 COLUMNS: tuple[Column, ...] = (
     Column("snap", "snap", "text", lambda d: d.snap),
     Column("clip", "clip", "text", lambda d: d.clip),
-    Column("situation", "situation", "text", lambda d: d.situation),
+    Column("situation", "situation", "text", lambda d: d.situation, wide=True),
     Column("quarter", "quarter", "whole", _fact("period")),
     Column("seconds", "time left in the quarter (seconds)", "whole", _fact("seconds")),
     Column("down", "down", "whole", _fact("down")),
@@ -116,7 +95,7 @@ COLUMNS: tuple[Column, ...] = (
     Column("concept", "concept", "text", lambda d: d.concept),
     Column("options", "options priced", "whole", lambda d: len(d.options)),
     Column("chosen", "chosen", "text", lambda d: d.chosen),
-    Column("result", "result", "text", lambda d: d.result),
+    Column("result", "result", "text", lambda d: d.result, wide=True),
     Column("right_by_rule", "right by rule", "yes-no", lambda d: d.right_by_rule),
     Column("hit_taken", "hit taken", "yes-no", lambda d: d.hit_taken),
     Column(
@@ -130,21 +109,10 @@ COLUMNS: tuple[Column, ...] = (
         lambda d: "; ".join(
             f"{a.subject}: {a.text}" if a.subject else a.text for a in d.assumptions
         ) or None,
+        wide=True,
     ),
-    Column("note", "note", "text", lambda d: d.note),
+    Column("note", "note", "text", lambda d: d.note, wide=True),
 )  # fmt: skip
-
-
-def _shown(column: Column, decision: Decision) -> Cell:
-    """A cell as a spreadsheet shows it, text not yet neutralised."""
-    value = column.cell(decision)
-    if column.kind == "yes-no" and value is not None:
-        return "yes" if value else "no"
-    if column.kind == "number" and isinstance(value, (int, float)):
-        return round(float(value) * column.factor, 4) + 0.0
-    if column.kind == "text" and value is not None:
-        return clean(str(value))
-    return value
 
 
 def decisions_csv(game: PricedGame) -> str:
@@ -152,20 +120,7 @@ def decisions_csv(game: PricedGame) -> str:
 
     Cells that a spreadsheet would execute begin with an apostrophe; unknown is empty.
     """
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow([c.heading for c in COLUMNS])
-    for decision in game.decisions:
-        cells = (_shown(c, decision) for c in COLUMNS)
-        writer.writerow(
-            ["" if v is None else neutral_cell(v) if isinstance(v, str) else v for v in cells]
-        )
-    return out.getvalue()
-
-
-def decisions_columns(game: PricedGame) -> dict[str, list[Cell]]:
-    """The decisions by column, full floats, win probability from 0 to 1, ``None`` unknown."""
-    return {c.name: [c.cell(d) for d in game.decisions] for c in COLUMNS}
+    return sheets.csv_text(COLUMNS, game.decisions)
 
 
 def decisions_frame(game: PricedGame, library: str = "polars") -> Any:
@@ -178,21 +133,7 @@ def decisions_frame(game: PricedGame, library: str = "polars") -> Any:
     ValueError
         Any other library is asked for.
     """
-    columns = decisions_columns(game)
-    if library == "pandas":
-        return importlib.import_module("pandas").DataFrame(columns)
-    if library == "polars":
-        import polars
-
-        kinds: dict[str, Any] = {
-            "text": polars.String,
-            "whole": polars.Int64,
-            "number": polars.Float64,
-            "yes-no": polars.Boolean,
-        }
-        schema = {c.name: kinds[c.kind] for c in COLUMNS}
-        return polars.DataFrame(columns, schema=schema, strict=False)
-    raise ValueError(f"{library!r} makes no data frame here; there is polars and pandas")
+    return sheets.frame(COLUMNS, game.decisions, library)
 
 
 def write_xlsx(game: PricedGame, path: Path) -> None:
@@ -201,30 +142,9 @@ def write_xlsx(game: PricedGame, path: Path) -> None:
     Text cells are stored as text, so nothing in them is executed. An existing file is replaced.
     """
     import openpyxl
-    from openpyxl.styles import Alignment, Font
-    from openpyxl.utils import get_column_letter
 
     book = openpyxl.Workbook()
     sheet = book.active
     sheet.title = "decisions"
-    for place, column in enumerate(COLUMNS, start=1):
-        head = sheet.cell(1, place, column.heading)
-        head.font = Font(bold=True)
-        head.alignment = Alignment(wrap_text=True, vertical="top")
-        wide = 34 if column.name in ("situation", "result", "assumed", "note") else 14
-        sheet.column_dimensions[get_column_letter(place)].width = wide
-        for row, decision in enumerate(game.decisions, start=2):
-            value = _shown(column, decision)
-            cell = sheet.cell(row, place)
-            if isinstance(value, str):
-                # A workbook holds no control characters; the type keeps "=1+1" from running.
-                cell.value = value
-                cell.data_type = "s"
-                cell.quotePrefix = value != neutral_cell(value)
-            else:
-                cell.value = value
-                if column.kind == "number":
-                    cell.number_format = "0.00" if column.factor == 1 else "0.0"
-    sheet.freeze_panes = "B2"
-    sheet.auto_filter.ref = sheet.dimensions
+    sheets.fill(sheet, COLUMNS, game.decisions)
     book.save(path)
