@@ -7,35 +7,17 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from pointsleft.cli.output import guarded, print_json, stop
+from pointsleft.cli.output import guarded, print_json
+from pointsleft.cli.situation import read_snap, situation_options
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from pointsleft_models.bundle import Worth
 
-    from pointsleft.log.faults import Fault
     from pointsleft.log.record import Snap
-
-#: Columns of a log whose option has another name here.
-OPTION_OF = {"alignment": "gun", "free depth": "free", "opening kickoff to": "opening-kickoff"}
 
 
 @click.command()
-@click.option("--quarter", type=int, default=1, show_default=True, help="Quarter, 5 overtime.")
-@click.option("--clock", help="Left in the quarter, e.g. 8:42; wins need it.")
-@click.option("--down", type=int, default=1, show_default=True)
-@click.option("--distance", type=int, help="Yards to go (10, or goal to go).")
-@click.option("--ball", required=True, help="Ball position: own 25, opp 40, 50, -25, +40.")
-@click.option("--us", type=int, help="Our points; wins need the score.")
-@click.option("--them", type=int, help="Their points.")
-@click.option("--our-timeouts", type=int, default=3, show_default=True)
-@click.option("--their-timeouts", type=int, default=3, show_default=True)
-@click.option(
-    "--opening-kickoff", type=click.Choice(["us", "them"]), help="Who received the opening kickoff."
-)
-@click.option("--level", default="professional", show_default=True)
-@click.option("--season", type=int, default=2019, show_default=True, help="Season of the rules.")
+@situation_options()
 @click.option("--family", help="Play family, e.g. drop-back, rpo, option.")
 @click.option(
     "--gun/--under", "gun", default=True, show_default=True, help="Shotgun or under centre."
@@ -58,7 +40,7 @@ def command(as_json: bool, **given: Any) -> None:
     from pointsleft_models.bundle import load_models
     from pointsleft_models.football.rules import rule_set
 
-    snap = _snap(given, as_json)
+    snap = read_snap(given, as_json, _more(given))
     worth = load_models(given["level"]).under(rule_set(given["level"], given["season"]))
     data = _values(worth, snap)
     if as_json:
@@ -67,62 +49,14 @@ def command(as_json: bool, **given: Any) -> None:
         _show(data)
 
 
-def _snap(given: dict[str, Any], as_json: bool) -> Snap:
-    """One row of a log made from the command line, so that one reader serves both."""
-    from pointsleft.log.reader import assemble
-    from pointsleft.log.rows import Findings
-    from pointsleft.log.sheets import RawLog, RawSheet
-
-    items = {
-        "title": "command line", "level": given["level"], "season": given["season"],
-        "us": "us", "them": "them", "quarterback": "quarterback",
-        "opening kickoff to": given["opening_kickoff"], "snaps logged": "some",
-    }  # fmt: skip
-    cells = {
-        "snap": "1", "quarter": given["quarter"], "clock": given["clock"], "us": given["us"],
-        "them": given["them"], "down": given["down"], "distance": _distance(given),
-        "ball": given["ball"], "our timeouts": given["our_timeouts"],
-        "their timeouts": given["their_timeouts"], "family": given["family"],
-        "alignment": "gun" if given["gun"] else "under", "shell": given["shell"],
-        "box": given["box"], "rushers": given["rushers"],
+def _more(given: dict[str, Any]) -> dict[str, Any]:
+    """What the design and the defense say, by column of a log."""
+    return {
+        "family": given["family"], "alignment": "gun" if given["gun"] else "under",
+        "shell": given["shell"], "box": given["box"], "rushers": given["rushers"],
         "free": None if given["free"] is None else "yes", "free depth": given["free"],
         "key action": given["key_action"], "options": given["options"],
     }  # fmt: skip
-    game = RawSheet(
-        "game", ("item", "value"),
-        tuple((k, str(v)) for k, v in items.items() if v is not None),
-    )  # fmt: skip
-    filled = {k: str(v) for k, v in cells.items() if v is not None}
-    row = RawSheet("snaps", tuple(filled), (tuple(filled.values()),))
-    findings = Findings()
-    logged = assemble(RawLog((game, row)), findings)
-    if logged is None or findings.faults or not logged.snaps[0].situation:
-        stop(_as_options(findings.faults), as_json=as_json)
-    return logged.snaps[0]
-
-
-def _as_options(faults: Iterable[Fault]) -> str:
-    """Faults of the row as faults of the options that made it."""
-    from pointsleft.log.faults import in_order, shown, wrap
-
-    lines = []
-    for fault in in_order(faults):
-        column = fault.column or "options"
-        name = OPTION_OF.get(column, column.replace(" ", "-"))
-        found = shown(fault.value) if fault.value.strip() else "nothing"
-        lines += wrap(f"--{name}: found {found}; expected {fault.expected}", "", "  ")
-    return "\n".join(lines)
-
-
-def _distance(given: dict[str, Any]) -> int:
-    from pointsleft_models.football.spot import SpotError, read_spot
-
-    if given["distance"] is not None:
-        return int(given["distance"])
-    try:
-        return min(10, read_spot(given["ball"]))
-    except SpotError:
-        return 10
 
 
 def _values(worth: Worth, snap: Snap) -> dict[str, Any]:

@@ -1,0 +1,126 @@
+"""The options that say a situation on the command line, and how they are read."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
+
+from pointsleft.cli.output import stop
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from pointsleft.log.faults import Fault
+    from pointsleft.log.record import Snap
+
+Command = TypeVar("Command", bound=Callable[..., Any])
+
+#: Columns of a log whose option has another name here.
+OPTION_OF = {"alignment": "gun", "free depth": "free", "opening kickoff to": "opening-kickoff"}
+
+#: Options of a situation -> column of a log's sheet of snaps.
+COLUMNS = {
+    "quarter": "quarter", "clock": "clock", "us": "us", "them": "them", "down": "down",
+    "ball": "ball", "our_timeouts": "our timeouts", "their_timeouts": "their timeouts",
+}  # fmt: skip
+
+_BALL = "Ball position: own 25, opp 40, 50, -25, +40."
+
+
+def situation_options(*, ball: bool = True) -> Callable[[Command], Command]:
+    """Adds the options that say a situation.
+
+    Parameters
+    ----------
+    ball
+        Whether the ball's position must be given.
+    """
+    options = (
+        click.option(
+            "--quarter", type=int, default=1, show_default=True, help="Quarter, 5 overtime."
+        ),
+        click.option("--clock", help="Left in the quarter, e.g. 8:42; wins need it."),
+        click.option("--down", type=int, default=1, show_default=True),
+        click.option("--distance", type=int, help="Yards to go (10, or goal to go)."),
+        click.option("--ball", required=ball, help=_BALL),
+        click.option("--us", type=int, help="Our points; wins need the score."),
+        click.option("--them", type=int, help="Their points."),
+        click.option("--our-timeouts", type=int, default=3, show_default=True),
+        click.option("--their-timeouts", type=int, default=3, show_default=True),
+        click.option(
+            "--opening-kickoff", type=click.Choice(["us", "them"]),
+            help="Who received the opening kickoff.",
+        ),
+        click.option("--level", default="professional", show_default=True),
+        click.option(
+            "--season", type=int, default=2019, show_default=True, help="Season of the rules."
+        ),
+    )  # fmt: skip
+
+    def add(command: Command) -> Command:
+        for option in reversed(options):
+            command = option(command)
+        return command
+
+    return add
+
+
+def read_snap(given: dict[str, Any], as_json: bool, more: dict[str, Any] | None = None) -> Snap:
+    """One row of a log made from the command line, so that one reader serves both.
+
+    Parameters
+    ----------
+    given
+        The options of :func:`situation_options`.
+    more
+        Other columns of the row.
+    """
+    from pointsleft.log.reader import assemble
+    from pointsleft.log.rows import Findings
+    from pointsleft.log.sheets import RawLog, RawSheet
+
+    items = {
+        "title": "command line", "level": given["level"], "season": given["season"],
+        "us": "us", "them": "them", "quarterback": "quarterback",
+        "opening kickoff to": given["opening_kickoff"], "snaps logged": "some",
+    }  # fmt: skip
+    cells = {"snap": "1", "distance": _distance(given)}
+    cells |= {column: given[name] for name, column in COLUMNS.items()}
+    cells |= more or {}
+    game = RawSheet(
+        "game", ("item", "value"),
+        tuple((k, str(v)) for k, v in items.items() if v is not None),
+    )  # fmt: skip
+    filled = {k: str(v) for k, v in cells.items() if v is not None}
+    row = RawSheet("snaps", tuple(filled), (tuple(filled.values()),))
+    findings = Findings()
+    logged = assemble(RawLog((game, row)), findings)
+    if logged is None or findings.faults or not logged.snaps[0].situation:
+        stop(_as_options(findings.faults), as_json=as_json)
+    return logged.snaps[0]
+
+
+def _as_options(faults: Iterable[Fault]) -> str:
+    """Faults of the row as faults of the options that made it."""
+    from pointsleft.log.faults import in_order, shown, wrap
+
+    lines = []
+    for fault in in_order(faults):
+        column = fault.column or "options"
+        name = OPTION_OF.get(column, column.replace(" ", "-"))
+        found = shown(fault.value) if fault.value.strip() else "nothing"
+        lines += wrap(f"--{name}: found {found}; expected {fault.expected}", "", "  ")
+    return "\n".join(lines)
+
+
+def _distance(given: dict[str, Any]) -> int:
+    from pointsleft_models.football.spot import SpotError, read_spot
+
+    if given["distance"] is not None:
+        return int(given["distance"])
+    try:
+        return min(10, read_spot(given["ball"]))
+    except SpotError:
+        return 10
