@@ -38,10 +38,11 @@ SIMULATOR = {
     "pricing": {"log"},
     "game": {"log", "pricing"},
     "invent": {"log", "pricing"},
+    "voices": {"log", "pricing", "game", "report"},
     "players": {"log", "pricing", "game"},
     "report": {"log", "pricing", "game", "players"},
-    "cli": {"log", "pricing", "game", "players", "report"},
-    "bench": {"log", "pricing", "game", "players", "report", "cli"},
+    "cli": {"log", "pricing", "game", "players", "voices", "report"},
+    "bench": {"log", "pricing", "game", "players", "voices", "report", "cli"},
     "reference": {"log", "pricing", "game", "players", "report", "cli"},
 }
 
@@ -52,9 +53,10 @@ ACROSS = {
     "game": USING,
     "players": USING,
     "invent": USING,
+    "voices": USING,
     "report": {"football"},
     "cli": FITTING_UP,
-    "bench": FITTING_UP | {"bench"},
+    "bench": FITTING_UP | {"bench", "cards"},
     "reference": FITTING_UP | {"checks", "cards"},
 }
 

@@ -1,0 +1,237 @@
+"""The next score and the wins of a level that has another level's fits to lean on.
+
+The questions behind the next score are settled one by one like the components of a law: alone,
+moved, or as the other level has them, by games held out. Their losses add up to that of the seven
+classes, since every class is a chain of answers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import polars as pl
+
+from pointsleft_models.fitting.basis import Basis
+from pointsleft_models.fitting.fitted import FittedLogit
+from pointsleft_models.fitting.logit import Curvature, LogitSolver, expit
+from pointsleft_models.fitting.moved import Leaning, as_it_is
+from pointsleft_models.fitting.resample import GameResamples
+from pointsleft_models.plays.reading import Progress, quiet
+from pointsleft_models.recipes.level import FOLDS, How, best_way, folds
+from pointsleft_models.recipes.next_score import ASKED, labels, next_score_rows, row_states
+from pointsleft_models.values.points import ExpectedPoints
+from pointsleft_models.values.wins import win_columns
+
+Array = np.ndarray
+
+#: Parts of the games, of :data:`FOLDS`, that are held out in turn: there are many rows.
+PARTS = 2
+
+#: Refits that one worker makes at a time, and the gain a row at which a refit rests.
+LOT = 20
+REFIT_TOLERANCE = 5e-7
+
+
+@dataclass(frozen=True, slots=True)
+class Rows:
+    """Rows on which a logit is asked.
+
+    Attributes
+    ----------
+    columns
+        Variable -> (n,).
+    yes
+        (n,) answers.
+    games
+        (n,) game of every row.
+    """
+
+    columns: Mapping[str, Array]
+    yes: Array
+    games: Array
+
+
+@dataclass(frozen=True, slots=True)
+class SettledLogit:
+    """A logit of a level, how it came about, and log losses a row on games held out."""
+
+    fitted: FittedLogit
+    how: How
+    losses: Mapping[str, float]
+
+    def about(self) -> dict[str, Any]:
+        """For the card."""
+        return {"how": self.how, "losses": {k: round(v, 6) for k, v in self.losses.items()}}
+
+
+def settle_logit(
+    rows: Rows,
+    prior: FittedLogit,
+    basis: Basis,
+    seed: np.random.SeedSequence,
+    resamples: GameResamples,
+    *,
+    tell: str = "fitting",
+    workers: int = 1,
+    progress: Progress = quiet,
+    rows_of: Callable[[int], Rows] | None = None,
+) -> SettledLogit:
+    """Fit a logit in the way that games held out like best, and again on every resample.
+
+    Parameters
+    ----------
+    basis
+        Of the way alone.
+    rows_of
+        Rows of refit r (from 1) where they differ from fit to fit; goes to the workers.
+    """
+    from joblib import Parallel, delayed
+
+    fold_seed, fit_seed = seed.spawn(2)
+    losses = _held_out(rows, prior, basis, fold_seed)
+    how = best_way(losses)
+    if how == "as it is":
+        return SettledLogit(as_it_is(prior, len(resamples)), how, losses)
+    lean = prior if how == "moved" else None
+    point, curvature = _fit(rows, lean, basis, np.random.default_rng(fit_seed))
+    lots = [list(range(at, min(at + LOT, len(resamples)))) for at in range(0, len(resamples), LOT)]
+    source = rows if rows_of is None else rows_of
+    jobs = (delayed(_refit)(source, lean, basis, point, curvature, resamples, lot) for lot in lots)
+    pool = Parallel(n_jobs=workers if len(lots) > 1 else 1, return_as="generator")
+    again = [b for lot in progress(pool(jobs), len(lots), tell) for b in lot]
+    own = prior.basis if lean is not None else basis
+    refits = np.array(again) if again else np.zeros((0, own.size))
+    return SettledLogit(FittedLogit(own, point, refits), how, losses)
+
+
+def _fit(
+    rows: Rows, lean: FittedLogit | None, basis: Basis, rng: np.random.Generator
+) -> tuple[Array, Curvature | None]:
+    ones = np.ones(len(rows.yes))
+    if lean is None:
+        solver = LogitSolver(basis.design(rows.columns), basis.penalty(), basis.orders(), rng)
+        return basis.ordered(solver.fit(ones, rows.yes).coefficients), solver.curvature
+    split = Leaning(lean, dict(rows.columns))
+    solver = split.solver(0, rng)
+    found = solver.fit(ones, rows.yes, split.start(0)).coefficients
+    return split.whole(found, 0), solver.curvature
+
+
+def _refit(
+    source: Rows | Callable[[int], Rows],
+    lean: FittedLogit | None,
+    basis: Basis,
+    start: Array,
+    curvature: Curvature | None,
+    resamples: GameResamples,
+    lot: list[int],
+) -> list[Array]:
+    out = []
+    ready = _ready(source, lean, basis) if isinstance(source, Rows) else None
+    for at in lot:
+        own = source if isinstance(source, Rows) else source(at + 1)
+        solver, split = ready if ready is not None else _ready(own, lean, basis)
+        solver.curvature = curvature
+        first = start
+        if split is not None:
+            split.aim(solver, at + 1)
+            # the departure of the point fit, from where this refit of the other level stands
+            first = split.basis.ordered(start - split.start(0) + split.start(at + 1))
+        w = resamples.rows(at, own.games)
+        fit = solver.fit(w, w * own.yes, first, tolerance=REFIT_TOLERANCE, fresh=0)
+        found = fit.coefficients
+        out.append(basis.ordered(found) if split is None else split.whole(found, at + 1))
+    return out
+
+
+def _ready(
+    rows: Rows, lean: FittedLogit | None, basis: Basis
+) -> tuple[LogitSolver, Leaning | None]:
+    rng = np.random.default_rng(0)
+    if lean is None:
+        design = basis.design(rows.columns)
+        return LogitSolver(design, basis.penalty(), basis.orders(), rng), None
+    split = Leaning(lean, dict(rows.columns))
+    return split.solver(0, rng), split
+
+
+def _held_out(
+    rows: Rows, prior: FittedLogit, basis: Basis, seed: np.random.SeedSequence
+) -> dict[str, float]:
+    rng = np.random.default_rng(seed)
+    games, place = np.unique(rows.games, return_inverse=True)
+    lean = Leaning(prior, dict(rows.columns))
+    alone = LogitSolver(basis.design(rows.columns), basis.penalty(), basis.orders(), rng)
+    moved = lean.solver(0, rng)
+    total = {"alone": 0.0, "moved": 0.0, "as it is": 0.0}
+    tested = 0
+    start: dict[str, Array | None] = {"alone": None, "moved": lean.start(0)}
+    for held in folds(len(games), rng)[:PARTS]:
+        test = held[place]
+        tested += int(test.sum())
+        w = (~test).astype(float)
+        for way, solver in (("alone", alone), ("moved", moved)):
+            fresh = 8 if solver.curvature is None else 0
+            fit = solver.fit(w, w * rows.yes, start[way], tolerance=1e-6, fresh=fresh)
+            start[way] = fit.coefficients
+            total[way] += _loss(solver.design[test] @ fit.coefficients, rows.yes[test])
+        total["as it is"] += _loss(lean.design[test] @ lean.start(0), rows.yes[test])
+    return {way: loss / tested for way, loss in total.items()}
+
+
+def _loss(eta: Array, yes: Array) -> float:
+    p = np.clip(expit(eta.astype(float)), 1e-12, 1 - 1e-12)
+    return float(-(yes * np.log(p) + (1 - yes) * np.log1p(-p)).sum())
+
+
+def score(settled: Mapping[str, SettledLogit], asked: Mapping[str, int], games: int) -> Any:
+    """What a card says of logits that make one model: log losses a row on games held out.
+
+    Parameters
+    ----------
+    asked
+        Question -> rows on which it is asked; the first is asked on all.
+    """
+    rows = max(asked.values())
+
+    def total(way: str) -> float:
+        return sum(s.losses[way or s.how] * asked[q] for q, s in settled.items()) / rows
+
+    return {
+        "seven next scores": {
+            "log_loss": total(""),
+            "rows": rows,
+            "games": games,
+            "held_out": f"{PARTS} of {FOLDS} parts of the games in turn",
+            "ways": {way: total(way) for way in ("alone", "moved", "as it is")},
+        }
+    }
+
+
+def win_question(rows: pl.DataFrame, points: ExpectedPoints, fit: int = 0) -> Rows:
+    """Rows of the win logit under one fit of the expected points (0 the point fit).
+
+    Parameters
+    ----------
+    rows
+        Of :func:`~pointsleft_models.recipes.wins.win_rows`.
+    """
+    at = row_states(rows)
+    own = points.only(fit)
+    second_half = float(own.receiving(np.array([1800]))[0])
+    worth, chances = own.fitted(at)
+    columns = win_columns(at, worth, second_half, chances)
+    return Rows(columns, rows["result"].to_numpy(), rows["game"].to_numpy())
+
+
+def next_score_question(plays: pl.DataFrame, question: str) -> Rows:
+    """Rows on which one question behind the next score is asked."""
+    asked, yes = ASKED[question]
+    rows = next_score_rows(plays)
+    y = labels(rows)
+    here = np.isin(y, asked)
+    columns = {name: column[here] for name, column in row_states(rows).columns().items()}
+    return Rows(columns, np.isin(y[here], yes).astype(float), rows["game"].to_numpy()[here])
