@@ -28,6 +28,10 @@ Array = np.ndarray
 #: stretch without data from drifting.
 FIRST_DIFFERENCE = 0.05
 
+#: Weight of what is not the same, but for its sign, on either side of zero, in a term whose
+#: variables say that it should be.
+ODD = 1000.0
+
 #: Ridge on the levels of a factor and, tiny, on everything.
 LEVEL_RIDGE = 0.02
 RIDGE = 1e-3
@@ -110,7 +114,8 @@ class Term:
     ``stiffness`` scales the penalty of the term against the others. ``rises`` and ``falls`` name
     variables (``Bends`` or ``Line`` axes) in which the term must not fall, or not rise. ``free``
     names pairs of such a variable and a level of the term's ``Levels`` axis in which its order
-    is not held.
+    is not held. ``odd`` names a ``Bends`` variable with knots on both sides of zero: the term at
+    minus x is kept at minus the term at x.
     """
 
     axes: tuple[Axis, ...]
@@ -118,6 +123,7 @@ class Term:
     rises: tuple[str, ...] = ()
     falls: tuple[str, ...] = ()
     free: tuple[tuple[str, int], ...] = ()
+    odd: str = ""
 
     def held(self, variable: str) -> Array:
         """Whether (shape) the order of a variable is held for each coefficient."""
@@ -160,6 +166,15 @@ class Term:
                 factor = axis.penalty() if other == at else np.eye(neighbour.size)
                 product = np.kron(product, factor)
             total += self.stiffness * product
+        if self.odd:
+            uneven: Array = np.eye(1)
+            for axis in self.axes:
+                both: Array = np.eye(axis.size)
+                if axis.variable == self.odd:
+                    both = both + both[::-1]
+                    both = ODD * both.T @ both
+                uneven = np.kron(uneven, both)
+            total += uneven
         return total
 
     def orders(self) -> Array:
@@ -295,6 +310,7 @@ class Basis:
                 "rises": list(term.rises),
                 "falls": list(term.falls),
                 **({"free": [list(pair) for pair in term.free]} if term.free else {}),
+                **({"odd": term.odd} if term.odd else {}),
             }
             for term in self.terms
         ]
@@ -313,7 +329,8 @@ class Basis:
                 axes.append(kinds[values.pop("axis")](**values))
             free = tuple((str(v), int(level)) for v, level in entry.get("free", []))
             orders = tuple(entry["rises"]), tuple(entry["falls"])
-            terms.append(Term(tuple(axes), entry["stiffness"], *orders, free))
+            odd = str(entry.get("odd", ""))
+            terms.append(Term(tuple(axes), entry["stiffness"], *orders, free, odd))
         return cls(tuple(terms))
 
 

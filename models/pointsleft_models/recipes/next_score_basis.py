@@ -6,13 +6,14 @@ ours, and the less likely, failing both, a score of theirs.
 
 Third and fourth down are another matter, since teams play for three points and take them: nearer
 the goal a touchdown is *less* likely next once a kick is in reach, and with less to go three points
-are. So these orders are not held there; what would be worth less in an easier situation is mended
-where points are worked out.
+are. So these orders are not held there while three points count; what would be worth less in an
+easier situation is mended where points are worked out. Late in a game behind by four to eight, or
+by twelve to sixteen, they do not count, and the orders hold on every down.
 """
 
 from __future__ import annotations
 
-from pointsleft_models.fitting.basis import Basis, Bends, Levels, Term
+from pointsleft_models.fitting.basis import Axis, Basis, Bends, Levels, Line, Term
 
 FINE_YARDS = (1, 2, 3, 5, 8, 12, 17, 23, 30, 36, 42, 50, 60, 70, 80, 88, 94, 99)
 COARSE_YARDS = (1, 4, 10, 20, 33, 45, 60, 80, 99)
@@ -33,12 +34,10 @@ def _full(
     stiffness: float = 10.0,
     free: tuple[tuple[str, int], ...] = (),
 ) -> Basis:
-    """Basis of a question whose yes is good for us, or bad; ``free`` of the term of the down."""
+    """Basis of a question whose yes is good for us, or bad; ``free`` where three points count."""
     worse = ("yards_to_goal", "distance", "opponent_timeouts")
 
-    def term(
-        *axes: Bends | Levels, stiff: float = stiffness, free: tuple[tuple[str, int], ...] = ()
-    ) -> Term:
+    def term(*axes: Axis, stiff: float = stiffness, free: tuple[tuple[str, int], ...] = ()) -> Term:
         names = [axis.variable for axis in axes]
         bad = tuple(n for n in names if n in worse)
         good = tuple(n for n in names if n == "own_timeouts")
@@ -48,17 +47,20 @@ def _full(
     seconds = Bends("half_seconds", COARSE_SECONDS, LOG)
     fine_seconds = Bends("half_seconds", FINE_SECONDS, LOG)
     down, half = Levels("down", 4), Levels("half", 2)
-    coarse = Bends("yards_to_goal", COARSE_YARDS)
+    spot = tuple(pair for pair in free if pair[0] == "yards_to_goal")
+    coarse, distance = Bends("yards_to_goal", COARSE_YARDS), Bends("distance", DISTANCES)
     return Basis(
         (
             term(Bends("yards_to_goal", FINE_YARDS)),
-            term(down, coarse, Bends("distance", DISTANCES), stiff=stiffness / 5, free=free),
+            term(down, coarse, distance, stiff=stiffness / 5),
+            term(Line("three_counts"), down, coarse, distance, stiff=stiffness / 5, free=free),
             term(coarse, fine_seconds),
             term(half, fine_seconds),
             term(Bends("own_timeouts", (0, 1, 2, 3)), seconds),
             term(Bends("opponent_timeouts", (0, 1, 2, 3)), seconds),
             term(down, seconds),
             term(half, Bends("lead", LEADS), seconds, stiff=stiffness / 3),
+            term(Line("three_enough"), down, coarse, stiff=stiffness / 5, free=spot),
         )
     )
 

@@ -35,8 +35,10 @@ def win_basis() -> Basis:
     return Basis(
         (
             Term((Line("effective"),), 0.0, rises=("effective",)),
-            Term((Bends("effective", EFFECTIVE), clock), 150.0, rises=("effective",)),
-            Term((Bends("lead", LEADS), late), 50.0, rises=("lead",)),
+            Term(
+                (Bends("effective", EFFECTIVE), clock), 150.0, rises=("effective",), odd="effective"
+            ),
+            Term((Bends("lead", LEADS), late), 50.0, rises=("lead",), odd="lead"),
             Term(
                 (Bends("own_timeouts", (0, 1, 2, 3)), side, late),
                 50.0,

@@ -4,8 +4,8 @@ The next score and the winner are fitted to what teams do, and teams do differen
 situations that are close: near the goal with the game level and little time a fit can have
 fourth and one, where they tend to go, worth less than fourth and three, where they kick. But
 whatever can be done in a harder situation can be done in an easier one. So a third or fourth
-down is worth at least as much as the same one with more to go, and late in a half within reach
-of a kick an earlier down is worth at least as much as a fourth.
+down is worth at least as much as the same one with more to go, and late in a half, where the fits
+are thinnest and time counts for more than downs, a down at least as much as any later one.
 """
 
 from __future__ import annotations
@@ -20,11 +20,12 @@ Array = np.ndarray
 
 #: Distances that a shorter third or fourth down is held against: the bends of the fit.
 FOURTH = (2, 3, 5, 7, FOURTH_DISTANCE)
-DISTANCES: dict[int, tuple[int, ...]] = {3: (*FOURTH, 14, 20, 30), 4: FOURTH}
+DISTANCES: dict[int, tuple[int, ...]] = {3: (*FOURTH, 14, 20), 4: FOURTH}
 
-#: Earlier downs are held against a fourth down of at least this distance, from so many seconds
-#: left in the half and so near to the goal.
-KICKS, LATE, REACH = 7, 120, 40
+#: From so many seconds left in the half on, a down is held against every later one, with the same
+#: or more to go.
+LATE = 240
+LATER: dict[int, tuple[int, ...]] = {2: (), 3: (3, 5, 7, 10, 14, 20), 4: (3, 5, 7, 10)}
 
 
 class AtLeast:
@@ -61,10 +62,14 @@ class AtLeast:
             if here.any():
                 for distance in distances:
                     against(here & (at.distance < distance), down, distance)
-        late = (at.down < 4) & (at.half_seconds <= LATE) & (at.yards_to_goal <= REACH)
+        late = at.half_seconds <= LATE
         if among is not None:
             late = late & among
-        against(late, 4, np.maximum(at.distance, KICKS))
+        for down, distances in LATER.items():
+            earlier = late & (at.down < down)
+            against(earlier, down, at.distance)
+            for distance in distances:
+                against(earlier & (at.distance < distance), down, distance)
         self.states = joined(*parts) if self._rows else at
 
     def best(self, values: Array) -> Array:
@@ -78,11 +83,12 @@ class AtLeast:
             first += len(rows)
         return out
 
-    def chosen(self, values: Array) -> States:
-        """Of every situation and its harder ones the one with the largest value (n,)."""
+    def picked(self, values: Array) -> Array:
+        """Places (n,) in ``states``: of every situation and its harder ones the most valuable."""
+        pick = np.arange(self._n)
         if not self._rows:
-            return self.states
-        out, pick = values[: self._n].copy(), np.arange(self._n)
+            return pick
+        out = values[: self._n].copy()
         first = self._n
         for rows in self._rows:
             last = first + len(rows)
@@ -90,4 +96,8 @@ class AtLeast:
             out[rows] = np.where(better, values[first:last], out[rows])
             pick[rows] = np.where(better, np.arange(first, last), pick[rows])
             first = last
-        return self.states.take(pick)
+        return pick
+
+    def chosen(self, values: Array) -> States:
+        """Of every situation and its harder ones the one with the largest value (n,)."""
+        return self.states.take(self.picked(values)) if self._rows else self.states

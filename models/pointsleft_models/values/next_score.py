@@ -23,12 +23,10 @@ import numpy as np
 from pointsleft_models.fitting.basis import Basis
 from pointsleft_models.fitting.fitted import FittedLogit
 from pointsleft_models.fitting.logit import expit
-from pointsleft_models.values.states import States
+from pointsleft_models.values.states import SCORE, States
 from pointsleft_models.values.tables import LogitTables
 
 Array = np.ndarray
-
-LEAD = "lead"
 
 QUESTIONS = ("td", "other", "theirs", "td_opp", "fg", "fg_opp")
 
@@ -88,21 +86,21 @@ class NextScore:
     def both(self, at: States) -> tuple[Array, Array]:
         """(n, 7) chances at the score as it is, and with the score level."""
         columns = at.columns()
-        rest = self._tables.eta(columns, without=LEAD)
-        own = self._tables.eta(columns, only=LEAD)
-        level = self._tables.eta(columns | {LEAD: np.zeros_like(at.lead)}, only=LEAD)
+        rest = self._tables.eta(columns, without=SCORE)
+        own = self._tables.eta(columns, only=SCORE)
+        level = self._tables.eta(at.even().columns(), only=SCORE)
         return _classes(rest + own), _classes(rest + level)
 
     @cached_property
     def _groups(self) -> list[_Group]:
         return _grouped([self.questions[q] for q in QUESTIONS])
 
-    def _eta_all(self, columns: Mapping[str, Array], *, lead: bool) -> Array:
+    def _eta_all(self, columns: Mapping[str, Array], *, score: bool) -> Array:
         """(1 + refits, n, 6) log odds under every fit: the part with or without the score."""
-        n = len(columns[LEAD])
+        n = len(columns["down"])
         out = np.zeros((1 + self.refits, n, len(QUESTIONS)), dtype=np.float32)
         for group in self._groups:
-            basis, coefficients = group.lead if lead else group.rest
+            basis, coefficients = group.score if score else group.rest
             eta = np.asarray(basis.design(columns) @ coefficients)
             shape = n, 1 + self.refits, len(group.members)
             out[:, :, group.members] = eta.reshape(shape).transpose(1, 0, 2)
@@ -111,14 +109,14 @@ class NextScore:
     def probabilities_all(self, at: States) -> Array:
         """(1 + refits, n, 7): the point fit first, then every refit."""
         columns = at.columns()
-        return _classes(self._eta_all(columns, lead=False) + self._eta_all(columns, lead=True))
+        return _classes(self._eta_all(columns, score=False) + self._eta_all(columns, score=True))
 
     def both_all(self, at: States) -> tuple[Array, Array]:
         """(1 + refits, n, 7) chances at the score as it is, and with the score level."""
         columns = at.columns()
-        rest = self._eta_all(columns, lead=False)
-        own = self._eta_all(columns, lead=True)
-        level = self._eta_all(columns | {LEAD: np.zeros_like(at.lead)}, lead=True)
+        rest = self._eta_all(columns, score=False)
+        own = self._eta_all(columns, score=True)
+        level = self._eta_all(at.even().columns(), score=True)
         return _classes(rest + own), _classes(rest + level)
 
 
@@ -126,12 +124,12 @@ class NextScore:
 class _Group:
     """Questions over the same axes: one design serves them all.
 
-    ``lead`` and ``rest`` are the terms with and without the score, each a basis and its
+    ``score`` and ``rest`` are the terms with and without the score, each a basis and its
     coefficients (p, (1 + refits) * members) in single precision.
     """
 
     members: list[int]
-    lead: tuple[Basis, Array]
+    score: tuple[Basis, Array]
     rest: tuple[Basis, Array]
 
 
@@ -149,7 +147,7 @@ def _grouped(logits: list[FittedLogit]) -> list[_Group]:
         for wanted in (True, False):
             own = [
                 i for i, t in enumerate(basis.terms)
-                if (LEAD in [a.variable for a in t.axes]) == wanted
+                if any(a.variable in SCORE for a in t.axes) == wanted
             ]  # fmt: skip
             terms = tuple(basis.terms[i] for i in own)
             sides.append((Basis(terms), np.concatenate([parts[i] for i in own])))

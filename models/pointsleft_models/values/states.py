@@ -18,6 +18,18 @@ MOST_LEAD = 45
 #: On fourth down more to go than this changes nothing: nobody goes for it.
 FOURTH_DISTANCE = 10
 
+#: Seconds left in the game from which teams begin to play to the score, and from which they do so
+#: in full.
+NEED_BEGINS, NEED_FULL = 420, 120
+
+#: Leads (first, last) at which three more points leave a side as many scores behind as before, and
+#: leads at which they win, tie or make the other side need one score more.
+THREE_USELESS = ((-16, -12), (-8, -4))
+THREE_ENOUGH = ((-3, 8),)
+
+#: Variables of :meth:`States.columns` that know the score.
+SCORE = ("lead", "three_counts", "three_enough")
+
 
 @dataclass(frozen=True, slots=True)
 class States:
@@ -49,7 +61,12 @@ class States:
         return self.half_seconds + np.where(self.half == 1, 1800, 0)
 
     def columns(self) -> dict[str, Array]:
-        """The variables of the next-score basis."""
+        """The variables of the next-score basis.
+
+        ``three_counts`` falls from 1 to 0 late in a game in which three points would change
+        nothing; ``three_enough`` rises from 0 to 1 late where they would do.
+        """
+        late = within((NEED_BEGINS - self.game_seconds) / (NEED_BEGINS - NEED_FULL), 0, 1)
         return {
             "down": self.down - 1,
             "distance": np.where(
@@ -59,6 +76,8 @@ class States:
             "half": self.half - 1,
             "half_seconds": self.half_seconds,
             "lead": within(self.lead, -MOST_LEAD, MOST_LEAD),
+            "three_counts": 1 - late * _among(self.lead, THREE_USELESS),
+            "three_enough": late * _among(self.lead, THREE_ENOUGH),
             "own_timeouts": self.own_timeouts,
             "opponent_timeouts": self.opponent_timeouts,
         }
@@ -67,9 +86,27 @@ class States:
         """Some of the situations: a mask (n,) or their places."""
         return States(**{name: getattr(self, name)[rows] for name in States.__slots__})
 
+    def replaced(self, where: Array, other: States) -> States:
+        """These situations, but those of ``other`` where a mask (n,) says so."""
+        if not where.any():
+            return self
+        return States(
+            **{
+                name: np.where(where, getattr(other, name), getattr(self, name))
+                for name in States.__slots__
+            }
+        )
+
     def even(self) -> States:
         """The same situations with the score level."""
         return replace(self, lead=np.zeros_like(self.lead))
+
+
+def _among(lead: Array, ranges: tuple[tuple[int, int], ...]) -> Array:
+    inside = np.zeros(len(lead), dtype=bool)
+    for first, last in ranges:
+        inside |= (lead >= first) & (lead <= last)
+    return inside
 
 
 def states(

@@ -1,15 +1,17 @@
 """Fitted logits tabulated on whole numbers, so that a situation costs a few look-ups.
 
-Every variable of the value models is a whole number of known range; terms over the same
-variables, or over variables of another term, are added into one table.
+The variables of the value models are whole numbers of known range; terms over the same variables,
+or over variables of another term, are added into one table. A term with a straight line in one
+more variable has a table of its own, which that variable multiplies.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 import numpy as np
 
+from pointsleft_models.fitting.basis import Line
 from pointsleft_models.fitting.fitted import FittedLogit
 from pointsleft_models.fitting.within import within
 
@@ -43,53 +45,69 @@ class LogitTables:
     Parameters
     ----------
     logits
-        Fitted logits whose variables are all in :data:`RANGES`.
+        Fitted logits whose variables are all in :data:`RANGES`, but for those of lines.
     """
 
     def __init__(self, logits: Sequence[FittedLogit]) -> None:
-        many = len(logits)
-        self._many = many
-        self._tables: list[tuple[tuple[str, ...], Array]] = []
-        for variables in LAYOUT:
-            shape = tuple(RANGES[v][1] for v in variables)
-            self._tables.append((variables, np.zeros((*shape, many), dtype=np.float32)))
+        self._many = len(logits)
+        tables: dict[tuple[str, tuple[str, ...]], Array] = {}
         for at, logit in enumerate(logits):
             for term, own in zip(
                 logit.basis.terms, logit.basis.split(logit.coefficients), strict=True
             ):
-                names = [axis.variable for axis in term.axes]
-                home = next(t for t in self._tables if set(names) <= set(t[0]))
+                line = next((a.variable for a in term.axes if isinstance(a, Line)), "")
+                names = [axis.variable for axis in term.axes if axis.variable != line]
+                home = next(v for v in LAYOUT if set(names) <= set(v))
+                shape = tuple(RANGES[v][1] for v in home)
+                table = tables.setdefault(
+                    (line, home), np.zeros((*shape, self._many), dtype=np.float32)
+                )
                 grid = {v: np.arange(RANGES[v][0], sum(RANGES[v])) for v in names}
+                if line:
+                    grid[line] = np.ones(1, dtype=np.int64)
                 values = term.table(own, grid)
-                order = [names.index(v) for v in home[0] if v in names]
-                shape = tuple(RANGES[v][1] if v in names else 1 for v in home[0])
-                home[1][..., at] += values.transpose(order).reshape(shape)
-        self._tables = [(v, t) for v, t in self._tables if t.any()]
+                if line:
+                    values = values.squeeze([a.variable for a in term.axes].index(line))
+                order = [names.index(v) for v in home if v in names]
+                wide = tuple(RANGES[v][1] if v in names else 1 for v in home)
+                table[..., at] += values.transpose(order).reshape(wide)
+        self._tables = [(line, v, t) for (line, v), t in tables.items() if t.any()]
 
-    def eta(self, columns: Mapping[str, Array], *, only: str = "", without: str = "") -> Array:
+    def eta(
+        self,
+        columns: Mapping[str, Array],
+        *,
+        only: Collection[str] = (),
+        without: Collection[str] = (),
+    ) -> Array:
         """Log odds (n, logits).
 
         Parameters
         ----------
         only, without
-            A variable: just the tables that hold it, or all but those.
+            Variables: just the tables that hold one of them, or all but those.
         """
         tables = [
-            (v, t)
-            for v, t in self._tables
-            if (not only or only in v) and (not without or without not in v)
+            (line, v, t)
+            for line, v, t in self._tables
+            if (not only or any(name in (line, *v) for name in only))
+            and not any(name in (line, *v) for name in without)
         ]
         index = {}
-        for variables, _ in tables:
+        for _, variables, _ in tables:
             for v in variables:
                 if v not in index:
                     first, size = RANGES[v]
                     raw = np.asarray(columns[v]).astype(np.int64) - first
                     index[v] = within(raw, 0, size - 1)
         total: Array | None = None
-        for variables, table in tables:
+        for line, variables, table in tables:
+            if line and not columns[line].any():
+                continue
             flat = np.ravel_multi_index(tuple(index[v] for v in variables), table.shape[:-1])
             part = table.reshape(-1, table.shape[-1]).take(flat, axis=0)
+            if line:
+                part = part * columns[line].astype(np.float32)[:, None]
             total = part if total is None else total + part
         if total is None:
             return np.zeros((len(next(iter(columns.values()))), self._many), dtype=np.float32)

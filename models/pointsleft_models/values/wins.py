@@ -154,23 +154,27 @@ class WinProbability:
 
     def _wide(self, at: States) -> AtLeast:
         """The situations at their best for points; late in the game, where points and wins part,
-        with the harder ones for wins to choose from."""
+        as they are, with the harder ones for wins to choose from."""
         late = (at.half == 2) & (at.half_seconds <= CLOSE)
-        return AtLeast(self.points.eased(at), late)
+        if late.all():
+            return AtLeast(at)
+        eased = self.points.eased(at)
+        return AtLeast(eased.replaced(late, at), late)
 
     def _regression(self, at: States) -> tuple[Array, Array]:
         """Expected points (n,) and the fitted win probability (n,)."""
         wide = self._wide(at)
         points, chances = self.points.fitted(wide.states)
         columns = win_columns(wide.states, points, float(self._second_half[0, 0]), chances)
-        return points[: len(at)], wide.best(expit(self._tables.eta(columns)))
+        return points[wide.picked(points)], wide.best(expit(self._tables.eta(columns)))
 
     def _regression_all(self, at: States) -> tuple[Array, Array]:
         """The same under every fit, (1 + refits, n) each."""
         wide = self._wide(at)
         points, chances = self.points.fitted_all(wide.states)
         columns = win_columns(wide.states, points, self._second_half, chances)
-        return points[:, : len(at)], wide.best(expit(self._tables.eta_all(columns)))
+        picked = wide.picked(points[0])
+        return points[:, picked], wide.best(expit(self._tables.eta_all(columns)))
 
     def wins(self, at: States) -> Array:
         """Chance to win (n,), a tie counting half."""
