@@ -1,8 +1,13 @@
-"""General-purpose learners on the same rows and columns as our value models."""
+"""General-purpose learners on the same rows and columns as our value models.
+
+Two settings of boosted trees, a random forest, and a logit on plain splines. None is tuned
+here; libraries come with the extra ``bench``.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -10,8 +15,26 @@ from pointsleft_models.values.states import States
 
 Array = np.ndarray
 
-#: Fits on (rows, columns) and class labels, and gives the probabilities of test rows.
-Peer = Callable[[Array, Array, Array], Array]
+#: Probabilities (n, classes) of rows (n, columns).
+Predict = Callable[[Array], Array]
+
+#: Threads of every learner that takes their number.
+THREADS = 2
+
+#: A column with no more values than this is a factor of the spline logit.
+FACTOR = 8
+
+#: Knots of a spline of the spline logit, at quantiles, and its strength of shrinkage.
+KNOTS, SHRINKAGE = 10, 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Peer:
+    """A learner: settings in words, and a fit of rows (n, columns) and class numbers (n,)."""
+
+    name: str
+    settings: str
+    fit: Callable[[Array, Array], Predict]
 
 
 def next_score_columns(at: States, *, with_score: bool) -> Array:
@@ -26,47 +49,87 @@ def next_score_columns(at: States, *, with_score: bool) -> Array:
     return np.column_stack(columns).astype(float)
 
 
-def win_columns(at: States) -> Array:
-    """The columns that every learner of the winner gets, score over root time among them."""
+def win_columns(at: States, *, with_spread: bool = False) -> Array:
+    """The columns that every learner of the winner gets, score over root time among them.
+
+    With the spread also what is left of it to be played, over root time.
+    """
     names = [
         "lead", "half_seconds", "half", "yards_to_goal", "down", "distance", "own_timeouts",
         "opponent_timeouts", "receives", "home",
     ]  # fmt: skip
     seconds = at.game_seconds
     columns = [getattr(at, n) for n in names] + [seconds, at.lead / np.sqrt(seconds + 1.0)]
+    if with_spread:
+        columns += [at.spread, at.spread * np.sqrt(seconds / 3600.0)]
     return np.column_stack(columns).astype(float)
 
 
-def boosted_a(train: Array, labels: Array, test: Array) -> Array:
-    """Boosted trees, depth 5, 525 rounds, rate .025."""
+def _boosted_a(train: Array, labels: Array) -> Predict:
     import xgboost
 
     model = xgboost.XGBClassifier(
-        max_depth=5, n_estimators=525, learning_rate=0.025, n_jobs=2, tree_method="hist"
+        max_depth=5, n_estimators=525, learning_rate=0.025, n_jobs=THREADS, tree_method="hist"
     )
     model.fit(train, labels)
-    return np.asarray(model.predict_proba(test))
+    return lambda rows: np.asarray(model.predict_proba(rows))
 
 
-def boosted_b(train: Array, labels: Array, test: Array) -> Array:
-    """Boosted trees, 31 leaves, 300 rounds, rate .05."""
-    import warnings
-
+def _boosted_b(train: Array, labels: Array) -> Predict:
     import lightgbm
 
-    model = lightgbm.LGBMClassifier(
-        num_leaves=31, n_estimators=300, learning_rate=0.05, n_jobs=2, verbose=-1
-    )
-    model.fit(train, labels)
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", UserWarning)
-        return np.asarray(model.predict_proba(test))
+    settings = {
+        "num_leaves": 31, "learning_rate": 0.05, "num_threads": THREADS, "verbose": -1,
+        "objective": "binary" if labels.max() == 1 else "multiclass",
+    }  # fmt: skip
+    if labels.max() > 1:
+        settings["num_class"] = int(labels.max()) + 1
+    model = lightgbm.train(settings, lightgbm.Dataset(train, labels), num_boost_round=300)
+
+    def predict(rows: Array) -> Array:
+        p = np.asarray(model.predict(rows))
+        return p if p.ndim == 2 else np.column_stack([1 - p, p])
+
+    return predict
 
 
-def forest(train: Array, labels: Array, test: Array) -> Array:
-    """Random forest, 500 trees, node size 100."""
+def _forest(train: Array, labels: Array) -> Predict:
     from sklearn.ensemble import RandomForestClassifier
 
-    model = RandomForestClassifier(n_estimators=500, min_samples_leaf=100, n_jobs=2, random_state=1)
+    model = RandomForestClassifier(
+        n_estimators=500, min_samples_leaf=100, n_jobs=THREADS, random_state=1
+    )
+    model.fit(train.astype(np.float32), labels)
+    return lambda rows: np.asarray(model.predict_proba(rows.astype(np.float32)))
+
+
+def _spline_logit(train: Array, labels: Array) -> Predict:
+    from sklearn.compose import ColumnTransformer
+    from sklearn.linear_model import LogisticRegression
+    from sklearn.pipeline import make_pipeline
+    from sklearn.preprocessing import OneHotEncoder, SplineTransformer
+
+    few = [len(np.unique(column)) <= FACTOR for column in train.T]
+    factors = [i for i, is_factor in enumerate(few) if is_factor]
+    smooth = [i for i, is_factor in enumerate(few) if not is_factor]
+    splines = SplineTransformer(n_knots=KNOTS, knots="quantile", include_bias=False)
+    bases = ColumnTransformer(
+        [("splines", splines, smooth), ("factors", OneHotEncoder(drop="first",
+         sparse_output=False, handle_unknown="ignore"), factors)]
+    )  # fmt: skip
+    model = make_pipeline(
+        bases, LogisticRegression(C=SHRINKAGE, solver="newton-cholesky", max_iter=50)
+    )
     model.fit(train, labels)
-    return np.asarray(model.predict_proba(test))
+    return lambda rows: np.asarray(model.predict_proba(rows))
+
+
+BOOSTED_A = Peer("boosted A", "trees of depth 5, 525 rounds, rate .025", _boosted_a)
+BOOSTED_B = Peer("boosted B", "trees of 31 leaves, 300 rounds, rate .05", _boosted_b)
+FOREST = Peer("random forest", "500 trees, at least 100 rows a leaf", _forest)
+SPLINES = Peer(
+    "spline logit", f"cubic splines of {KNOTS} knots a column, factors of few values", _spline_logit
+)
+
+#: Peers whose fit and evaluation times ours are held against.
+BOOSTED = (BOOSTED_A.name, BOOSTED_B.name)

@@ -1,166 +1,186 @@
-"""Out-of-sample scores of expected points and win probability, seasons left out in turn."""
+"""Out-of-sample scores of expected points and win probability beside general-purpose learners.
+
+Every season is left out in turn. All learners of a task get the same rows; the peers get the
+same columns as we use. Differences are paired by row and their intervals count games.
+"""
 
 from __future__ import annotations
 
-import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
+from pathlib import Path
 
 import numpy as np
 import polars as pl
 
-from pointsleft_models.bench import peers
-from pointsleft_models.bundle import Worth, load_models
-from pointsleft_models.fitting.basis import Basis
-from pointsleft_models.football.rules import rule_set
-from pointsleft_models.plays.reading import Progress, quiet
-from pointsleft_models.recipes.everything import FIT_SEASON
-from pointsleft_models.recipes.next_score import (
-    fit_next_score,
-    labels,
-    next_score_rows,
-    row_states,
+from pointsleft_models.bench import ours, peers
+from pointsleft_models.bench.leave_out import (
+    Learner,
+    LeftOut,
+    Model,
+    Task,
+    fingerprint,
+    leave_out,
 )
-from pointsleft_models.recipes.next_score_basis import next_score_bases
-from pointsleft_models.recipes.wins import fit_wins
-from pointsleft_models.values.points import ExpectedPoints
-from pointsleft_models.values.wins import win_columns
+from pointsleft_models.bench.paired import Difference, brier, difference, log_losses
+from pointsleft_models.plays.reading import Progress, quiet
+from pointsleft_models.recipes.next_score import WANTED, labels, next_score_rows, row_states
+from pointsleft_models.recipes.win_spread import spread_states
+from pointsleft_models.values.states import States
 
 Array = np.ndarray
 
-#: Seasons of the reference figures.
-SEASONS = (2010, 2014, 2018)
+#: Seed of the intervals.
+SEED = 2926
+
+NEXT_SCORE_PEERS = (peers.BOOSTED_A, peers.BOOSTED_B, peers.SPLINES)
+WIN_PEERS = (*NEXT_SCORE_PEERS, peers.FOREST)
+PEER_NAMES = {peer.name for peer in WIN_PEERS}
+
+#: Our chance to win without the spread, among the learners that have it.
+WITHOUT_SPREAD = "ours without the spread"
+
+#: Tasks by name: the two variants of the next score, the winner, and the winner with a spread.
+LEVEL, PLAYED, WINNER, FAVOURED = (
+    "next score without the score",
+    "next score with the score",
+    "winner",
+    "winner with a spread",
+)
 
 
 @dataclass(frozen=True, slots=True)
 class Scored:
-    """One learner on one task: mean log loss and Brier score over the held-out seasons."""
+    """One learner on one task, pooled over the seasons left out.
 
-    task: str
+    Attributes
+    ----------
+    brier
+        ``None`` where there are more than two classes.
+    less
+        Our log loss less this learner's; ``None`` for ours.
+    fit_seconds
+        Mean over the seasons.
+    many_seconds
+        Time to evaluate a million situations.
+    """
+
     learner: str
+    settings: str
     log_loss: float
     brier: float | None
+    less: Difference | None
     fit_seconds: float
+    many_seconds: float
     by_season: dict[int, float]
 
 
-def _log_loss(p: Array, y: Array) -> float:
-    return float(-np.log(np.clip(p[np.arange(len(y)), y], 1e-12, 1)).mean())
+@dataclass(frozen=True, slots=True)
+class TaskScores:
+    """All learners of one task, ours first."""
+
+    task: str
+    rows: int
+    games: int
+    seasons: tuple[int, ...]
+    learners: tuple[Scored, ...]
 
 
-def _without_score(basis: Basis) -> Basis:
-    return Basis(tuple(t for t in basis.terms if "lead" not in [a.variable for a in t.axes]))
+def tasks(plays: pl.DataFrame, kept: Path | None = None) -> dict[str, Task]:
+    """Every task that the plays carry; the last one only where games have a spread."""
+    rows = next_score_rows(plays)
+    data = fingerprint(rows.select("season", *WANTED, "result"))
+    decided = rows.filter(pl.col("result") != 0.5)
+    fits = ours.NextScoreFits(rows, data, kept)
+    shipped = ours.worth_under_fit_rules()
+    found = []
+    for name, with_score in ((LEVEL, False), (PLAYED, True)):
+        own = ours.next_score_with_score(fits) if with_score else ours.next_score_without_score()
+        columns = partial(peers.next_score_columns, with_score=with_score)
+        others = [_peer(p, columns, row_states, labels) for p in NEXT_SCORE_PEERS]
+        found.append(Task(name, rows, row_states, labels, (own, *others), data))
+    others = [_peer(p, peers.win_columns, row_states, winner) for p in WIN_PEERS]
+    own = ours.wins(fits, shipped)
+    found.append(Task(WINNER, decided, row_states, winner, (own, *others), data))
+    known = decided.filter(pl.col("home_spread").is_not_null())
+    if len(known):
+        spread_columns = partial(peers.win_columns, with_spread=True)
+        others = [_peer(p, spread_columns, spread_states, winner) for p in WIN_PEERS]
+        mine = (ours.wins_with_spread(fits, shipped), replace(own, name=WITHOUT_SPREAD))
+        data = fingerprint(known.select("season", *WANTED, "result", "home_spread"))
+        found.append(Task(FAVOURED, known, spread_states, winner, (*mine, *others), data))
+    return {task.name: task for task in found}
 
 
-def _ours_next_score(with_score: bool) -> Callable[[pl.DataFrame, pl.DataFrame], Array]:
-    def run(train: pl.DataFrame, test: pl.DataFrame) -> Array:
-        bases = next_score_bases()
-        if not with_score:
-            bases = {q: _without_score(basis) for q, basis in bases.items()}
-        model = fit_next_score(train, np.random.default_rng(1), bases=bases)
-        return model.probabilities(row_states(test))
-
-    return run
-
-
-def score_next_score(
-    plays: pl.DataFrame, *, seasons: tuple[int, ...] = SEASONS, progress: Progress = quiet
-) -> list[Scored]:
-    """Our next-score model and its peers, with and without the score as a column."""
-    jobs: list[tuple[str, Callable[[pl.DataFrame, pl.DataFrame], Array]]] = []
-    for with_score in (False, True):
-        tail = "with the score" if with_score else "without the score"
-        jobs.append((f"ours, {tail}", _ours_next_score(with_score)))
-        for name, peer in (("boosted A", peers.boosted_a), ("boosted B", peers.boosted_b)):
-            jobs.append((f"{name}, {tail}", _peer_next_score(peer, with_score)))
-    return _run("next score (7 classes)", jobs, next_score_rows(plays), seasons, labels, progress)
-
-
-def _peer_next_score(
-    peer: peers.Peer, with_score: bool
-) -> Callable[[pl.DataFrame, pl.DataFrame], Array]:
-    def run(train: pl.DataFrame, test: pl.DataFrame) -> Array:
-        def columns(rows: pl.DataFrame) -> Array:
-            return peers.next_score_columns(row_states(rows), with_score=with_score)
-
-        return peer(columns(train), labels(train), columns(test))
-
-    return run
-
-
-def _winner(rows: pl.DataFrame) -> Array:
+def winner(rows: pl.DataFrame) -> Array:
+    """1 where the team with the ball won, else 0."""
     return rows["result"].cast(pl.Int32).to_numpy()
 
 
-def score_wins(
-    plays: pl.DataFrame, *, seasons: tuple[int, ...] = SEASONS, progress: Progress = quiet
-) -> list[Scored]:
-    """Our win model and its peers on plays of decided games, no spread."""
-    decided = next_score_rows(plays).filter(pl.col("result") != 0.5)
-    shipped = load_models().under(rule_set("professional", FIT_SEASON))
-
-    def ours(train: pl.DataFrame, test: pl.DataFrame) -> Array:
-        return _our_wins(plays.filter(pl.col("season").is_in(train["season"].unique())), test,
-                         shipped)  # fmt: skip
-
-    def peer(which: peers.Peer) -> Callable[[pl.DataFrame, pl.DataFrame], Array]:
-        def run(train: pl.DataFrame, test: pl.DataFrame) -> Array:
-            return which(
-                peers.win_columns(row_states(train)), _winner(train),
-                peers.win_columns(row_states(test)),
-            )  # fmt: skip
-
-        return run
-
-    jobs = [
-        ("ours", ours),
-        ("boosted A", peer(peers.boosted_a)),
-        ("boosted B", peer(peers.boosted_b)),
-        ("random forest", peer(peers.forest)),
-    ]
-    return _run("winner", jobs, decided, seasons, _winner, progress)
-
-
-def _our_wins(train: pl.DataFrame, test: pl.DataFrame, shipped: Worth) -> Array:
-    """Points and wins fitted on the training seasons alone (kickoffs as shipped)."""
-    next_score = fit_next_score(train, np.random.default_rng(1))
-    points: ExpectedPoints = replace(shipped.points, next_score=next_score)
-    fit = fit_wins(train, points, np.random.default_rng(2))
-    at = row_states(test)
-    worth, chances = points.fitted(at)
-    second_half = float(points.receiving(np.array([1800]))[0])
-    columns = win_columns(at, worth, second_half, chances)
-    p = fit.probability(columns)
-    return np.column_stack([1 - p, p])
-
-
-def _run(
-    task: str,
-    jobs: list[tuple[str, Callable[[pl.DataFrame, pl.DataFrame], Array]]],
-    rows: pl.DataFrame,
-    seasons: tuple[int, ...],
+def _peer(
+    peer: peers.Peer,
+    columns: Callable[[States], Array],
+    states: Callable[[pl.DataFrame], States],
     label: Callable[[pl.DataFrame], Array],
-    progress: Progress,
-) -> list[Scored]:
-    out = []
-    for name, run in progress(jobs, len(jobs), f"scoring {task}"):
-        losses, briers, spent = {}, [], []
-        for season in seasons:
-            train, test = (
-                rows.filter(pl.col("season") != season),
-                rows.filter(pl.col("season") == season),
-            )
-            start = time.perf_counter()
-            p = run(train, test)
-            spent.append(time.perf_counter() - start)
-            y = label(test)
-            losses[season] = _log_loss(p, y)
-            if p.shape[1] == 2:
-                briers.append(float(((p[:, 1] - y) ** 2).mean()))
+) -> Learner:
+    def fit(train: pl.DataFrame, _: int) -> Model:
+        predict = peer.fit(columns(states(train)), label(train))
+        return Model(lambda at: predict(columns(at)))
+
+    return Learner(peer.name, peer.settings, fit)
+
+
+def score(
+    task: Task,
+    seasons: Sequence[int],
+    kept: Path | None = None,
+    *,
+    progress: Progress = quiet,
+) -> TaskScores:
+    """Leave every season out, and set ours beside the others."""
+    return compare(task, seasons, leave_out(task, seasons, kept, progress=progress))
+
+
+def compare(
+    task: Task, seasons: Sequence[int], found: Mapping[str, Mapping[int, LeftOut]]
+) -> TaskScores:
+    """The scores of predictions that are there; the first learner of a task is ours.
+
+    Parameters
+    ----------
+    found
+        Learner -> season -> predictions.
+    """
+    rows = held_out_rows(task, seasons)
+    y, games, season = task.labels(rows), rows["game"].to_numpy(), rows["season"].to_numpy()
+    seeds = np.random.SeedSequence(SEED).spawn(len(task.learners))
+    out, own = [], None
+    for learner, seed in zip(task.learners, seeds, strict=True):
+        parts = [found[learner.name][s] for s in seasons]
+        p = np.concatenate([part.p for part in parts])
+        losses = log_losses(p, y)
+        less = None
+        if own is None:
+            own = losses
+        else:
+            less = difference(own, losses, games, np.random.default_rng(seed))
         out.append(
             Scored(
-                task, name, float(np.mean(list(losses.values()))),
-                float(np.mean(briers)) if briers else None, float(np.mean(spent)), losses,
+                learner.name,
+                learner.settings if learner.name in PEER_NAMES else "",
+                float(losses.mean()),
+                brier(p, y) if p.shape[1] == 2 else None,
+                less,
+                float(np.mean([part.fit_seconds for part in parts])),
+                parts[-1].many_seconds,
+                {int(s): float(losses[season == s].mean()) for s in seasons},
             )
-        )  # fmt: skip
-    return out
+        )
+    many = len(np.unique(games))
+    return TaskScores(task.name, len(rows), many, tuple(int(s) for s in seasons), tuple(out))
+
+
+def held_out_rows(task: Task, seasons: Sequence[int]) -> pl.DataFrame:
+    """The rows of the seasons in the order of their predictions joined together."""
+    return pl.concat([task.rows.filter(pl.col("season") == s) for s in seasons])

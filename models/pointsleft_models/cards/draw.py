@@ -63,10 +63,10 @@ def draw(counted: Counted, path: Path) -> None:
         drawn = io.BytesIO()
         figure.savefig(drawn, format="png")
         plt.close(figure)
-    _save_small(drawn, path, counted.digest())
+    save_small(drawn, path, counted.digest())
 
 
-def _save_small(drawn: io.BytesIO, path: Path, digest: str) -> None:
+def save_small(drawn: io.BytesIO, path: Path, digest: str) -> None:
     """The picture in few colours, which a line drawing can spare, with the hash of its counts."""
     from PIL import Image
     from PIL.PngImagePlugin import PngInfo

@@ -17,8 +17,8 @@ from pointsleft_models.fitting.yardage import YARDS
 
 MADE = "<!-- Made by `python -m pointsleft_models.cards`; the words are in cards/about.toml. -->"
 
-#: Task of docs/bench.json that scores a value.
-BENCH_TASKS = {"next-score": "next_score", "wins": "wins"}
+#: Task among the scores of docs/bench.json that scores a value.
+BENCH_TASKS = {"next-score": "next score with the score", "wins": "winner"}
 
 
 @cache
@@ -187,17 +187,24 @@ def _scores(card: Card, bench: Mapping[str, Any] | None) -> str:
 
 
 def _bench_scores(name: str, bench: Mapping[str, Any] | None) -> str:
-    found = [] if bench is None else bench.get(BENCH_TASKS[name], [])
+    section = (bench or {}).get("scores", {"data": {"tasks": []}})
+    found = [task for task in section["data"]["tasks"] if task["task"] == BENCH_TASKS[name]]
     if not found:
         return "Scored beside its peers by `make bench`, which writes docs/bench.md.\n"
+    seasons, learners = found[0]["seasons"], found[0]["learners"]
     rows = [
-        (r["learner"], f"{r['log_loss']:.4f}", "" if r["brier"] is None else f"{r['brier']:.4f}")
-        for r in found
-    ]
+        (
+            r["learner"], f"{r['log_loss']:.5f}",
+            "" if r["brier"] is None else f"{r['brier']:.5f}",
+            "" if r["less"] is None else f"{r['less']['low']:+.5f} to {r['less']['high']:+.5f}",
+        )
+        for r in learners
+    ]  # fmt: skip
     return (
-        "Seasons 2010, 2014 and 2018 left out in turn, the same rows and columns for all; from "
-        "[bench.md](../bench.md), written by `make bench`.\n\n"
-        + table(("learner", "log loss", "Brier"), rows, 2)
+        f"Seasons {seasons[0]} to {seasons[-1]}, each left out in turn, the same rows and columns "
+        "for all; from [bench.md](../bench.md), written by `make bench`. Whether the chances come "
+        "as often as they say is in [calibration.md](../calibration.md).\n\n"
+        + table(("learner", "log loss", "Brier", "ours less it, 90% interval"), rows, 3)
     )
 
 

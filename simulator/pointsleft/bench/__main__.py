@@ -16,7 +16,7 @@ from typing import Any
 
 import click
 
-from pointsleft.bench.page import page
+from pointsleft.bench.page import own_pages, page
 from pointsleft.bench.sections import SECTIONS
 
 ROOT = Path(__file__).resolve().parents[3]
@@ -64,6 +64,8 @@ def command(sections: tuple[str, ...]) -> None:
         measured[name] = found
         DATA.write_text(json.dumps(measured, indent=1) + "\n", encoding="utf-8")
         PAGE.write_text(page(measured), encoding="utf-8")
+        for own, text in own_pages(measured).items():
+            (PAGE.parent / own).write_text(text, encoding="utf-8")
     click.echo(PAGE.read_text(encoding="utf-8"), nl=False)
 
 

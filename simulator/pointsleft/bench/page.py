@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from typing import Any
 
-Lines = list[str]
-
-
-def _table(head: Sequence[str], rows: Sequence[Sequence[str]], left: int = 1) -> Lines:
-    marks = ["---" if i < left else "---:" for i in range(len(head))]
-    return ["| " + " | ".join(cells) + " |" for cells in (head, marks, *rows)]
+from pointsleft.bench.law_pages import laws, laws_page
+from pointsleft.bench.markdown import Lines, table
+from pointsleft.bench.value_pages import calibration, calibration_page, scores
 
 
 def _speed(data: Any) -> Lines:
@@ -20,38 +17,7 @@ def _speed(data: Any) -> Lines:
         "",
         "Medians; times depend on the machine and on what else it does, ratios do not.",
         "",
-        *_table(("what", "measured", "goal"), rows),
-    ]
-
-
-def _scored(rows: Any) -> Lines:
-    brier = rows[0]["brier"] is not None
-    head = ("learner", "log loss", *(("Brier",) if brier else ()), "fit and predict, s")
-    body = [
-        (
-            r["learner"], f"{r['log_loss']:.4f}",
-            *((f"{r['brier']:.4f}",) if brier else ()), f"{r['fit_seconds']:.0f}",
-        )
-        for r in rows
-    ]  # fmt: skip
-    return _table(head, body)
-
-
-def _scores(data: Any) -> Lines:
-    return [
-        "## Next score: log loss of seven classes",
-        "",
-        "Seasons 2010, 2014 and 2018 each left out in turn, the same rows and columns for all. The",
-        "goal of ours is 1.286.",
-        "",
-        *_scored(data["points"]),
-        "",
-        "## Winner of decided games, no spread",
-        "",
-        "The same seasons; score over root time is among the columns of every learner. The goal of",
-        "ours is 0.4785.",
-        "",
-        *_scored(data["wins"]),
+        *table(("what", "measured", "goal"), rows),
     ]
 
 
@@ -78,7 +44,7 @@ def _coverage(data: Any) -> Lines:
             f"{one['games']:,} games, {one['repeats']} repeats of {one['refits']} refits; mean "
             f"absolute error {one['error']:.4f} ± {one['error_se']:.4f} (goal .012).",
             "",
-            *_table(("resampled", "90% intervals hold", "mean width"), rows),
+            *table(("resampled", "90% intervals hold", "mean width"), rows),
         ]
     return out
 
@@ -106,16 +72,34 @@ def _playthrough(data: Any) -> Lines:
         "workers",
         "(goal 20 s).",
         "",
-        *_table(("what", "simulated", "archive", "seasons", "within"), rows),
+        *table(("what", "simulated", "archive", "seasons", "within"), rows),
     ]
 
 
 PAGES: dict[str, Callable[[Any], Lines]] = {
     "speed": _speed,
-    "scores": _scores,
+    "scores": scores,
+    "calibration": calibration,
+    "laws": laws,
     "playthrough": _playthrough,
     "coverage": _coverage,
 }
+
+
+#: Pages of their own, by section.
+OWN_PAGES: dict[str, tuple[str, Callable[[Mapping[str, Any]], str]]] = {
+    "calibration": ("calibration.md", calibration_page),
+    "laws": ("laws.md", laws_page),
+}
+
+
+def own_pages(measured: Mapping[str, Any]) -> dict[str, str]:
+    """File name -> content of the pages that some sections have for themselves."""
+    return {
+        name: write(measured[section])
+        for section, (name, write) in OWN_PAGES.items()
+        if section in measured
+    }
 
 
 def page(measured: Mapping[str, Any]) -> str:

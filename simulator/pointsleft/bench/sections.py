@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from dataclasses import asdict
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from pointsleft.bench import speed
 from pointsleft.cli.progress import progress
+
+if TYPE_CHECKING:
+    import polars as pl
 
 #: Repeats and refits of the coverage study, and the numbers of games it is made at: the
 #: archive's, and the one of the published figures.
@@ -22,6 +26,32 @@ GAMES_A_SEASON = 3000
 KEPT = Path("out/bench/coverage")
 
 
+#: Where predictions of the seasons left out are kept, for the same reason.
+SCORES, UNSEEN_LAWS = Path("out/bench/scores"), Path("out/bench/laws")
+
+#: Where shared data lie beside the clone, unless the variable names another folder.
+SHARED, SHARED_VARIABLE = Path("../shared/data"), "POINTSLEFT_SHARED_DATA"
+GAMES_FILE, PARTICIPATION_FILE = "games_2009_2019.csv", "participation_2016_2019.parquet"
+
+
+def _plays(root: Path, *, games: bool = False, participation: bool = False) -> pl.DataFrame:
+    """The archive, with spreads and participation data where they are wanted and there."""
+    from pointsleft_models.plays.sources import read_source
+
+    folder = Path(os.environ.get(SHARED_VARIABLE, root / SHARED))
+    about, seen = folder / GAMES_FILE, folder / PARTICIPATION_FILE
+    return read_source(
+        "archive",
+        games=about if games and about.is_file() else None,
+        participation=seen if participation and seen.is_file() else None,
+        progress=progress,
+    ).plays
+
+
+def _seasons(plays: pl.DataFrame) -> tuple[int, ...]:
+    return tuple(int(s) for s in plays["season"].unique().sort())
+
+
 def _speed(root: Path) -> Any:
     return [asdict(m) for m in (
         *speed.commands(), *speed.exact_value(), *speed.draws(), *speed.reading()
@@ -29,13 +59,72 @@ def _speed(root: Path) -> Any:
 
 
 def _scores(root: Path) -> Any:
-    from pointsleft_models.bench.scores import score_next_score, score_wins
-    from pointsleft_models.plays.sources import read_source
+    from pointsleft_models.bench.scores import score, tasks
 
-    plays = read_source("archive", progress=progress).plays
+    plays = _plays(root, games=True)
+    kept = root / SCORES
     return {
-        "points": [asdict(s) for s in score_next_score(plays, progress=progress)],
-        "wins": [asdict(s) for s in score_wins(plays, progress=progress)],
+        "tasks": [
+            asdict(score(task, _seasons(plays), kept, progress=progress))
+            for task in tasks(plays, kept).values()
+        ]
+    }
+
+
+def _calibration(root: Path) -> Any:
+    from pointsleft_models.bench.calibration import FEWEST
+    from pointsleft_models.bench.reliability import GOAL, study
+
+    from pointsleft.bench.pictures import ReliabilityPanel, Shown, draw_reliability
+
+    plays = _plays(root)
+    found = study(plays, _seasons(plays), root / SCORES, progress=progress)
+    drawn = {
+        "next-score": [
+            ReliabilityPanel(kind, tuple(Shown(g.name, g.judged()) for g in groups))
+            for kind, groups in found.points.items()
+        ],
+        "wins": [ReliabilityPanel(g.name, (Shown("", g.judged()),)) for g in found.wins],
+    }
+    for name, panels in drawn.items():
+        draw_reliability(panels, root / "docs/img/calibration" / f"{name}.png")
+    return {
+        "fewest": FEWEST,
+        "points": {
+            "error": found.error.error, "by_middle": found.error.by_middle, "goal": GOAL,
+            "by_season": found.by_season, "rows": found.rows,
+        },
+        "wins": {
+            "rows": found.decided, "judged": found.judged(), "by_chance": found.by_chance(),
+            "missed": [{"kind": kind, **asdict(b), "off": b.off} for kind, b in found.missed()],
+        },
+    }  # fmt: skip
+
+
+def _laws(root: Path) -> Any:
+    from pointsleft_models.bench.laws import score_laws
+    from pointsleft_models.plays.sequence import with_next_snap
+    from pointsleft_models.recipes.families import LAWS
+
+    from pointsleft.bench.pictures import ReliabilityPanel, Shown, draw_reliability
+
+    plays = with_next_snap(_plays(root, participation=True))
+    found = score_laws(plays, root / UNSEEN_LAWS, progress=progress)
+    for family in LAWS:
+        panels = [
+            ReliabilityPanel(law.component, (Shown("", law.bins),), whole=False)
+            for law in found
+            if law.family == family
+        ]
+        if panels:
+            draw_reliability(panels, root / "docs/img/laws" / f"{family}.png")
+    scored = {law.component for law in found}
+    rows = [asdict(law) for law in found]
+    for row in rows:
+        row.pop("bins")
+    return {
+        "laws": rows,
+        "left_out": [c.name for family in LAWS.values() for c in family if c.name not in scored],
     }
 
 
@@ -73,6 +162,8 @@ def _playthrough(root: Path) -> Any:
 SECTIONS: dict[str, Callable[[Path], Any]] = {
     "speed": _speed,
     "scores": _scores,
+    "calibration": _calibration,
+    "laws": _laws,
     "playthrough": _playthrough,
     "coverage": _coverage,
 }

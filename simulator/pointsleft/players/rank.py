@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from pointsleft.players.design import plays_of, table_of
+from pointsleft.players.design import Play, plays_of, table_of
 from pointsleft.players.doubts import blame_of, extremes, swaps
 from pointsleft.players.groups import DIMENSIONS
 from pointsleft.players.measures import MEASURES
@@ -16,6 +16,7 @@ from pointsleft.players.result import (
     Blame,
     Cell,
     Contrast,
+    Dear,
     Extreme,
     Player,
     Ranking,
@@ -23,7 +24,7 @@ from pointsleft.players.result import (
     Steadiness,
     Swap,
 )
-from pointsleft.players.seen import SeenGame
+from pointsleft.players.seen import SeenGame, charged
 from pointsleft.players.situations import by_situation
 from pointsleft.players.standing import DRAWS, Fitted, standing_of
 from pointsleft.players.steadiness import steadiness
@@ -31,6 +32,9 @@ from pointsleft.pricing.result import CURRENCIES, Currency
 
 #: Measures that are given by situation too.
 BY_SITUATION = ("left", "taken")
+
+#: How many of a player's dearest decisions are kept.
+DEAREST = 8
 
 
 def rank(
@@ -68,6 +72,7 @@ def rank(
     blame: dict[Currency, dict[str, tuple[Blame, ...]]] = {}
     doubtful: dict[Currency, tuple[Extreme, ...]] = {}
     swapped: dict[Currency, tuple[Swap, ...]] = {}
+    dear: dict[Currency, dict[str, tuple[Dear, ...]]] = {}
     why: list[str] = []
     streams = np.random.default_rng(seed).spawn(len(CURRENCIES))
     for currency, rng in zip(CURRENCIES, streams, strict=True):
@@ -89,6 +94,7 @@ def rank(
         blame[currency] = dict(blame_of(plays, people))
         doubtful[currency] = extremes(fitted["left"], currency, rng.spawn(1)[0])
         swapped[currency] = swaps(fitted["left"])
+        dear[currency] = _dearest(plays, people)
     if not standings:
         raise TooLittleError("; ".join(why))
     if main not in standings:
@@ -102,6 +108,7 @@ def rank(
         blame=blame,
         extremes=doubtful,
         swaps=swapped,
+        dearest=dear,
         charters=people.charters,
         games=len(set(people.game_of)),
         logs=len(people.games),
@@ -127,6 +134,23 @@ def _situations(
         if name == "left":
             contrasts += found.contrasts
     return cells, contrasts
+
+
+def _dearest(plays: Sequence[Play], people: People) -> dict[str, tuple[Dear, ...]]:
+    out = {}
+    for p, name in enumerate(people.players):
+        his = [x for x in plays if x.player == p and charged(x.money, "left") > 0]
+        his.sort(key=lambda x: -charged(x.money, "left"))
+        out[name] = tuple(_dear(x, people) for x in his[:DEAREST])
+    return out
+
+
+def _dear(play: Play, people: People) -> Dear:
+    game, decision, money = people.games[play.log], play.decision, play.money
+    return Dear(
+        game.title, game.them, game.charter, decision.snap, decision.clip, decision.situation,
+        decision.chosen, money.best, decision.result, money.left, money.settled,
+    )  # fmt: skip
 
 
 def _players(people: People) -> dict[str, Player]:

@@ -190,6 +190,23 @@ class Blame:
 
 
 @dataclass(frozen=True, slots=True)
+class Dear:
+    """One of the decisions that left the most."""
+
+    game: str
+    them: str
+    charter: str | None
+    snap: str
+    clip: str | None
+    situation: str
+    chosen: str
+    best: str
+    result: str
+    left: float
+    settled: float
+
+
+@dataclass(frozen=True, slots=True)
 class Player:
     """Who he is and what was seen of him."""
 
@@ -207,7 +224,7 @@ class Ranking:
     """Everything the pages show.
 
     ``standings``: currency -> measure -> standing. ``cells``: currency -> measure -> dimension ->
-    cells. ``blame``: currency -> player -> entries.
+    cells. ``blame``: currency -> player -> entries. ``dearest``: currency -> player -> decisions.
     """
 
     main: Currency
@@ -218,6 +235,7 @@ class Ranking:
     blame: Mapping[Currency, Mapping[str, tuple[Blame, ...]]]
     extremes: Mapping[Currency, tuple[Extreme, ...]]
     swaps: Mapping[Currency, tuple[Swap, ...]]
+    dearest: Mapping[Currency, Mapping[str, tuple[Dear, ...]]]
     charters: tuple[str, ...]
     games: int
     logs: int

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -143,9 +143,10 @@ def read_season(
         for key, log, game in zip(keys, logs, games, strict=True)
         if key not in seen
     }
-    done = _price(missing, models, settings, workers, progress)
-    for key, game in done.items():
-        if kept_in is not None:
+    done: dict[str, SeenGame] = {}
+    for key, game in _price(missing, models, settings, workers, progress):
+        done[key] = game
+        if kept_in is not None:  # at once: what was priced is not lost with the rest
             keep.save(kept_in, key, game)
     everything = {**seen, **done}
     unique = list(dict.fromkeys(keys))
@@ -178,7 +179,7 @@ def _price(
     settings: PriceSettings,
     workers: int,
     progress: Progress | None,
-) -> dict[str, SeenGame]:
+) -> Iterator[tuple[str, SeenGame]]:
     jobs = list(missing.items())
     show = progress or (lambda items, total, what: items)
     if workers > 1 and len(jobs) >= WORTH_WORKERS:
@@ -190,8 +191,8 @@ def _price(
         )
     else:
         results = (_one(game, log.name, models[game.level], settings) for _, (log, game) in jobs)
-    games = show(results, len(jobs), "pricing games")
-    return {key: game for (key, _), game in zip(jobs, games, strict=True)}
+    priced = show(results, len(jobs), "pricing games")
+    yield from ((key, game) for (key, _), game in zip(jobs, priced, strict=True))
 
 
 def _one(game: LoggedGame, name: str, models: Models, settings: PriceSettings) -> SeenGame:

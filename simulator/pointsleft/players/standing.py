@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pointsleft.players.design import Table, rows_of
-from pointsleft.players.mixed import Posterior, balanced_weight, fit
+from pointsleft.players.mixed import LEAST_PLAYS, Posterior, TooLittleError, balanced_weight, fit
 from pointsleft.players.result import Estimate, Spreads, Standing
 from pointsleft.pricing.ledger import verdict
 from pointsleft.pricing.result import Currency, Interval
@@ -60,6 +60,11 @@ def standing_of(
         There is too little to fit.
     """
     people, measure = table.people, table.measure
+    if len(table.plays) < LEAST_PLAYS:
+        raise TooLittleError(
+            f"{len(table.plays)} plays have a figure for {measure.name}: at least {LEAST_PLAYS} "
+            "are needed to fit anything"
+        )
     rows, _ = rows_of(table, response=response)
     posterior = fit(rows)
     own, usual = posterior.names["player"], posterior.usual()

@@ -94,8 +94,17 @@ def test_a_card_gives_scores_beside_the_marginal(models: Models) -> None:
 
 
 def test_a_card_of_a_value_takes_its_scores_from_the_bench(models: Models) -> None:
-    bench = {"wins": [{"learner": "ours", "log_loss": 0.51234, "brier": 0.2}]}
-    assert "| ours | 0.5123 | 0.2000 |" in card_page(models.fits["wins"], None, bench)
+    learners = [
+        {"learner": "ours", "log_loss": 0.51234, "brier": 0.2, "less": None},
+        {"learner": "trees", "log_loss": 0.52, "brier": 0.21,
+         "less": {"value": -0.00766, "low": -0.009, "high": -0.006}},
+    ]  # fmt: skip
+    task = {"task": "winner", "seasons": [2009, 2019], "learners": learners}
+    text = card_page(models.fits["wins"], None, {"scores": {"data": {"tasks": [task]}}})
+    assert "| ours | 0.51234 | 0.20000 |  |" in text
+    assert "| trees | 0.52000 | 0.21000 | -0.00900 to -0.00600 |" in text
+    other = {"scores": {"data": {"tasks": [{**task, "task": "another"}]}}}
+    assert "0.51234" not in card_page(models.fits["wins"], None, other)
     assert "make bench" in card_page(models.fits["wins"], None, None)
 
 

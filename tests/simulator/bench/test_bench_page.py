@@ -4,17 +4,54 @@ from __future__ import annotations
 
 from typing import Any
 
-from pointsleft.bench.page import PAGES, page
+from pointsleft.bench.page import OWN_PAGES, PAGES, own_pages, page
 from pointsleft.bench.sections import SECTIONS
 
 ABOUT = {"date": "2026-01-02", "commit": "abc1234", "machine": "x86_64, 2 cores"}
 
+
+def _learner(
+    name: str, loss: float, less: float | None, fit: float, many: float, settings: str = ""
+) -> dict[str, Any]:
+    difference = (
+        None if less is None else {"value": less, "low": less - 0.001, "high": less + 0.001}
+    )
+    return {
+        "learner": name, "settings": settings, "log_loss": loss, "brier": 0.16, "less": difference,
+        "fit_seconds": fit, "many_seconds": many, "by_season": {"2001": loss},
+    }  # fmt: skip
+
+
 DATA: dict[str, Any] = {
     "speed": [{"what": "a thing", "value": 0.12345, "unit": "s", "goal": "1 s"}],
-    "scores": {
-        "points": [{"learner": "ours", "log_loss": 1.23456, "brier": None, "fit_seconds": 7.4}],
-        "wins": [{"learner": "peer", "log_loss": 0.4766, "brier": 0.15, "fit_seconds": 3.0}],
+    "scores": {"tasks": [
+        {
+            "task": "winner", "rows": 1000, "games": 9, "seasons": [2001, 2002], "learners": [
+                _learner("ours", 0.4750, None, 20.0, 1.5),
+                _learner("boosted A", 0.4767, -0.0017, 6.0, 3.0, "depth 5"),
+                _learner("random forest", 0.4755, -0.0005, 90.0, 40.0),
+            ],
+        },
+    ]},
+    "calibration": {
+        "fewest": 500,
+        "points": {"error": 0.0121, "by_middle": 0.0135, "goal": 0.013, "rows": 4000,
+                   "by_season": {"2001": 0.02}},
+        "wins": {"rows": 3000, "judged": 76, "by_chance": 0.2, "missed": [
+            {"kind": "quarter 4", "chance": 0.151, "share": 0.121, "off": -3.4, "rows": 812,
+             "games": 300},
+        ]},
     },
+    "laws": {"left_out": ["pressure"], "laws": [
+        {"family": "rushing", "component": "run", "added_to": "", "plays": 5000,
+         "log_loss": {"ours": 2.75, "frequency": 2.8, "boosted": 2.74},
+         "less": {"frequency": {"value": -0.05, "low": -0.06, "high": -0.04},
+                  "boosted": {"value": 0.01, "low": 0.002, "high": 0.018}}},
+        {"family": "rushing", "component": "run+box", "added_to": "run", "plays": 500,
+         "log_loss": {"ours": 2.7, "frequency": 2.8, "boosted": 2.71},
+         "less": {"frequency": {"value": -0.1, "low": -0.2, "high": 0.01},
+                  "boosted": {"value": -0.01, "low": -0.02, "high": 0.0}}},
+    ]},
     "playthrough": {
         "rows": [
             {"what": "plays a game", "simulated": 137.81, "archive": 137.9, "lowest": 135.0,
@@ -43,13 +80,50 @@ def test_every_section_has_a_page() -> None:
 def test_figures_stand_with_date_and_commit() -> None:
     text = page({name: {"about": ABOUT, "data": DATA[name]} for name in DATA if name in PAGES})
     for shown in (
-        "| a thing | 0.123 s | 1 s |", "| ours | 1.2346 | 7 |", "| peer | 0.4766 | 0.1500 | 3 |",
+        "| a thing | 0.123 s | 1 s |", "| ours | 0.47500 | 0.16000 |  |  | 20.0 | 1.50 |",
+        "| boosted A (depth 5) | 0.47670 | 0.16000 | -0.00170 | -0.00270 to -0.00070 | 6.0 |",
+        "at least 0.001: **not held**; nearest is random forest, +0.00050 above ours",
+        "peer (boosted A): **not held**, 3.33 times", "peers: **not held**, 2.0 times faster",
+        "| next score, error of the seven classes, bins of 5% | 0.0121 | 0.013 | held |",
+        "| 1 of 76 | 0 | **not held** |", "| counted shares | 2 of 2 | 1 | 0 |",
+        "| boosted trees | 1 of 2 | 0 | 1 |",
         "| plays a game | 137.8 | 137.9 | 135.0 to 140.5 | yes |", "1 of 2 quantities",
         "| share | 0.200 | 0.100 | 0.090 to 0.110 | **no** |",
         "| fifths | 0.885 ± 0.010 | 0.0700 |", "2,926 games, 100 repeats of 40 refits",
     ):  # fmt: skip
         assert shown in text
     assert text.count("Measured 2026-01-02 at commit abc1234") == len(DATA)
+
+
+def test_goals_are_judged_by_the_figures() -> None:
+    """Control: better figures turn every verdict over."""
+    good = {"tasks": [
+        {
+            "task": "winner", "rows": 1000, "games": 9, "seasons": [2001, 2002], "learners": [
+                _learner("ours", 0.4750, None, 5.0, 0.05),
+                _learner("boosted A", 0.4767, -0.0017, 6.0, 3.0),
+            ],
+        },
+    ]}  # fmt: skip
+    text = page({"scores": {"about": ABOUT, "data": good}})
+    assert "**not held**" not in text
+    assert text.count(": held") == 3
+
+
+def test_own_pages_say_what_is_off() -> None:
+    found = own_pages({name: {"about": ABOUT, "data": DATA[name]} for name in OWN_PAGES})
+    assert set(found) == {"calibration.md", "laws.md"}
+    for shown in (
+        "| quarter 4 | 15.1% | 12.1% | -3.4 | 812 | 300 |", "| 0.0135 | 0.013 | **not held** |",
+        "76 bins are judged; 1 of them",
+    ):  # fmt: skip
+        assert shown in " ".join(found["calibration.md"].split("\n"))
+    for shown in (
+        "| `run` | 5,000 | 2.7500 | 2.8000 | -0.0500 (-0.0600 to -0.0400) | 2.7400 |",
+        "`run+box`, added to `run`", "(cards/rushing.md)", "`pressure`",
+    ):  # fmt: skip
+        assert shown in found["laws.md"]
+    assert own_pages({}) == {}
 
 
 def test_what_was_not_measured_is_not_there() -> None:

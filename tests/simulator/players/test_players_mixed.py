@@ -10,7 +10,7 @@ import pytest
 from class_sample import make_class, true_left
 from pointsleft.players.design import plays_of, table_of
 from pointsleft.players.measures import MEASURES
-from pointsleft.players.mixed import PRIOR, Posterior, Rows, TooLittleError, balanced_weight, fit
+from pointsleft.players.mixed import Posterior, Rows, TooLittleError, balanced_weight, fit
 from pointsleft.players.people import people_of
 from pointsleft.players.standing import standing_of
 
@@ -186,8 +186,7 @@ def test_what_the_models_have_wrong_for_all_cancels_in_differences() -> None:
     rows, _ = simulated([4] * 4, 40, (0.2, 0.1, 1.0), rng)
     shared = np.tile(rng.normal(0, 0.5, 25), (len(rows.y), 1))
     plain, moved = (
-        levels(fit(r), np.random.default_rng(5), 6000)
-        for r in (rows, replace(rows, refits=shared))
+        levels(fit(r), np.random.default_rng(5), 6000) for r in (rows, replace(rows, refits=shared))
     )
     assert moved.std(0).min() > 3 * plain.std(0).max()
     gap = [(x[:, 0] - x[:, 1]).std() for x in (plain, moved)]

@@ -1,0 +1,221 @@
+"""The measured pages of the two value models: scores beside peers, and calibration."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from pointsleft.bench.markdown import Lines, held, paragraph, table
+
+#: How far our log loss is to lie below every peer's, by task.
+MARGINS = {
+    "next score without the score": 0.0005,
+    "next score with the score": 0.0005,
+    "winner": 0.001,
+    "winner with a spread": 0.001,
+}
+
+#: How many times faster than the boosted peers a million situations are to be evaluated.
+FASTER = 50
+
+#: Learners whose times ours are held against.
+BOOSTED = ("boosted A", "boosted B")
+
+WORDS = {
+    "next score without the score": """\
+Log loss of the seven classes of the next score. Nobody gets the score: ours is the shipped basis
+less the terms that hold it.""",
+    "next score with the score": """\
+The shipped model of the next score, and peers that get the score as one column more. The score
+belongs into the fit: teams far ahead stop trying to score, and a model that does not know it takes
+their drives for what a drive is worth. It does not belong into expected points, so they are read
+off the fit with the score level; [method.md](method.md#why-the-score-is-level) has the reason in
+full.""",
+    "winner": """\
+Log loss of the winner, plays of decided games, no spread. All learners are fitted on the same rows;
+the peers get score over root time as a column. Ours is the shipped chance to win, its ends
+included, on expected points from the next-score fit of the same training seasons; the time of that
+fit is counted in. Kickoffs and the laws of the last play are the shipped ones.""",
+    "winner with a spread": """\
+The same where the spread before the game is known, to everybody but `ours without the spread`; the
+peers also get the spread times the root of the share of the game that is left. Ours adds to the log
+odds of the chance without the spread what the spread says of the time that is left
+(`recipes/win_spread.py`).""",
+}
+
+
+def scores(data: Any) -> Lines:
+    """The section of the scores."""
+    seasons = data["tasks"][0]["seasons"]
+    lines = [
+        "## Values beside general-purpose learners",
+        "",
+        *paragraph(
+            f"""Seasons {seasons[0]} to {seasons[-1]}, each left out in turn, the same rows for all
+            learners of a table; losses are pooled over all rows. *Ours less it* is our log loss
+            less the other's on the same rows, with a 90% interval from games drawn again: below
+            nothing ours is better. Times are means over the seasons, of this run; the last column
+            is that of a million situations. None of the peers was tuned."""
+        ),
+    ]
+    for task in data["tasks"]:
+        lines += ["", *_task(task)]
+    return lines
+
+
+def _task(task: Mapping[str, Any]) -> Lines:
+    rows = task["learners"]
+    own = rows[0]
+    brier = own["brier"] is not None
+    head = (
+        "learner", "log loss", *(("Brier",) if brier else ()), "ours less it", "90% interval",
+        "fit, s", "a million, s",
+    )  # fmt: skip
+    body = []
+    for r in rows:
+        less = r["less"]
+        name = r["learner"] + (f" ({r['settings']})" if r["settings"] else "")
+        body.append(
+            (
+                name, f"{r['log_loss']:.5f}", *((f"{r['brier']:.5f}",) if brier else ()),
+                "" if less is None else f"{less['value']:+.5f}",
+                "" if less is None else f"{less['low']:+.5f} to {less['high']:+.5f}",
+                f"{r['fit_seconds']:.1f}", f"{r['many_seconds']:.2f}",
+            )
+        )  # fmt: skip
+    return [
+        f"### {task['task'].capitalize()}",
+        "",
+        *paragraph(f"{WORDS[task['task']]} {task['rows']:,} rows of {task['games']:,} games."),
+        "",
+        *table(head, body),
+        "",
+        *_goals(task, own, rows),
+    ]
+
+
+def _goals(task: Mapping[str, Any], own: Mapping[str, Any], rows: Any) -> Lines:
+    margin = MARGINS[task["task"]]
+    peers = [r for r in rows[1:] if not r["learner"].startswith("ours")]
+    nearest = max(peers, key=lambda r: r["less"]["value"])
+    boosted = [r for r in rows if r["learner"] in BOOSTED]
+    best = min(boosted, key=lambda r: r["log_loss"])
+    fit = own["fit_seconds"] / best["fit_seconds"]
+    faster = min(r["many_seconds"] for r in boosted) / own["many_seconds"]
+    return [
+        f"- Below every peer by at least {margin:g}: {held(nearest['less']['value'] <= -margin)}; "
+        f"nearest is {nearest['learner']}, {-nearest['less']['value']:+.5f} above ours.",
+        f"- No more time to fit than the best boosted peer ({best['learner']}): {held(fit <= 1)}, "
+        f"{fit:.2f} times its time.",
+        f"- A million situations at least {FASTER} times faster than the boosted peers: "
+        f"{held(faster >= FASTER)}, {faster:.1f} times faster than the faster one.",
+    ]
+
+
+def calibration(data: Any) -> Lines:
+    """The section of calibration on the page of all measures."""
+    points, wins = data["points"], data["wins"]
+    return [
+        "## Calibration",
+        "",
+        "On every season left out in turn; pictures by kind of situation, and how each figure is",
+        "worked out, are in [calibration.md](calibration.md).",
+        "",
+        *table(
+            ("what", "measured", "goal", ""),
+            [
+                (
+                    "next score, error of the seven classes, bins of 5%", f"{points['error']:.4f}",
+                    f"{points['goal']:g}", held(points["error"] <= points["goal"]),
+                ),
+                (
+                    "winner, bins of quarters off by more than 3 standard errors",
+                    f"{len(wins['missed'])} of {wins['judged']}", "0",
+                    held(not wins["missed"]),
+                ),
+            ],
+        ),
+    ]  # fmt: skip
+
+
+def calibration_page(measured: Mapping[str, Any]) -> str:
+    """docs/calibration.md."""
+    data, about = measured["data"], measured["about"]
+    points, wins = data["points"], data["wins"]
+    season_rows = [(s, f"{e:.4f}") for s, e in points["by_season"].items()]
+    missed = [
+        (
+            m["kind"], f"{100 * m['chance']:.1f}%", f"{100 * m['share']:.1f}%",
+            f"{m['off']:+.1f}", f"{m['rows']:,}", f"{m['games']:,}",
+        )
+        for m in wins["missed"]
+    ]  # fmt: skip
+    lines = [
+        "# Do the chances come as often as they say?",
+        "",
+        "<!-- Made by `python -m pointsleft.bench calibration`. -->",
+        "",
+        "Each season is predicted by fits that have not seen it, with the shipped code and bases.",
+        "",
+        "## Next score",
+        "",
+        *paragraph(
+            f"""{points["rows"]:,} snaps. Chances of each class are put in bins of 5% around 0, 5%,
+            10% and so on; a class is off by the mean distance between chance and share over its
+            bins, weighted by their rows; the classes are averaged by how often they come (as
+            described in Yurko, Ventura and Horowitz 2019, Journal of Quantitative Analysis in
+            Sports 15:163-183, section 2.1.2; the weights from memory). They report .013 for their
+            design, which is the goal here."""
+        ),
+        "",
+        *table(
+            ("error", "measured", "goal", ""),
+            [
+                (
+                    "mean chance of a bin against its share", f"{points['error']:.4f}",
+                    f"{points['goal']:g}", held(points["error"] <= points["goal"]),
+                ),
+                (
+                    "middle of a bin against its share", f"{points['by_middle']:.4f}",
+                    f"{points['goal']:g}", held(points["by_middle"] <= points["goal"]),
+                ),
+            ],
+        ),
+        "",
+        *paragraph(
+            """Season by season there are fewer rows in a bin, and a share strays farther by chance
+            alone:"""
+        ),
+        "",
+        *table(("season left out", "error"), season_rows),
+        "",
+        "![How far shares lie from chances of the next score, by kind of situation]"
+        "(img/calibration/next-score.png)",
+        "",
+        *paragraph(
+            f"""Marks: share that came less chance given, by chance, for bins of 5% with at least
+            {data["fewest"]} rows, with 90% intervals that count games. On the line at nothing a
+            chance is right."""
+        ),
+        "",
+        "## Winner",
+        "",
+        *paragraph(
+            f"""{wins["rows"]:,} snaps of decided games. In every quarter each bin of 5% with at
+            least {data["fewest"]} rows is to lie within 3 standard errors, games as clusters, since
+            the snaps of one game share a winner. {wins["judged"]} bins are judged;
+            {len(wins["missed"])} of them are off by more, where a model without fault would have
+            {wins["by_chance"]:.1f} by chance."""
+        ),
+        "",
+        *(
+            [*table(("quarter", "chance", "share", "errors off", "snaps", "games"), missed), ""]
+            if missed
+            else []
+        ),
+        "![How far shares of wins lie from chances to win, by kind of situation]"
+        "(img/calibration/wins.png)",
+        "",
+        f"Measured {about['date']} at commit {about['commit']} ({about['machine']}).",
+    ]  # fmt: skip
+    return "\n".join(lines) + "\n"
