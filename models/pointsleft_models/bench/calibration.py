@@ -33,7 +33,8 @@ class Bin:
     chance, share
         Mean chance, and how often it came.
     error
-        Standard error of ``share - chance``, games as clusters.
+        Standard error of ``share - chance``, games as clusters. Where every row came alike the
+        rows show no spread: then that of the chance itself, were the rows of a game all one.
     """
 
     rows: int
@@ -44,11 +45,8 @@ class Bin:
 
     @property
     def off(self) -> float:
-        """Share less chance in standard errors; infinite where every row of a bin came alike."""
-        gap = self.share - self.chance
-        if self.error > 0:
-            return gap / self.error
-        return 0.0 if gap == 0 else float(np.inf * np.sign(gap))
+        """Share less chance in standard errors."""
+        return (self.share - self.chance) / self.error if self.error > 0 else 0.0
 
 
 def bins(
@@ -79,10 +77,13 @@ def bins(
         here = number == at
         w, said, share = weights[here], chance[here], came[here]
         _, game = np.unique(games[here], return_inverse=True)
+        error = _clustered(share - said, game, w)
+        if share.min() == share.max() and share[0] in (0.0, 1.0):
+            error = max(error, _one_a_game(float(np.average(said, weights=w)), game, w))
         out.append(
             Bin(
                 round(w.sum()), int(game.max()) + 1, float(np.average(said, weights=w)),
-                float(np.average(share, weights=w)), _clustered(share - said, game, w),
+                float(np.average(share, weights=w)), error,
             )
         )  # fmt: skip
     return tuple(out)
@@ -115,6 +116,12 @@ def _clustered(gap: Array, game: Array, weights: Array) -> float:
     mean = np.average(gap, weights=weights)
     own = np.bincount(game, weights=weights * (gap - mean))
     return float(np.sqrt((own**2).sum() * many / (many - 1)) / weights.sum())
+
+
+def _one_a_game(chance: float, game: Array, weights: Array) -> float:
+    """Standard error of a share where each game comes one way with all its rows."""
+    rows = np.bincount(game, weights=weights)
+    return float(np.sqrt(chance * (1 - chance) * (rows**2).sum()) / rows.sum())
 
 
 @dataclass(frozen=True, slots=True)

@@ -36,9 +36,9 @@ GOAL, DEFECT = 0.013, 0.016
 #: Kinds of situation, each with its rows.
 KINDS: tuple[tuple[str, pl.Expr], ...] = (
     *((f"quarter {q}", pl.col("period") == q) for q in (1, 2, 3, 4)),
+    *((f"down {d}", pl.col("down") == d) for d in (1, 2, 3, 4)),
     ("goal to go", pl.col("distance") >= pl.col("yards_to_goal")),
     ("last two minutes of a half", pl.col("half_seconds") <= LATE),
-    *((f"down {d}", pl.col("down") == d) for d in (1, 2, 3, 4)),
 )
 
 

@@ -14,6 +14,7 @@ from pointsleft_models.cards.draw import HIGH, LINES, MARKERS, WIDE, save_small,
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
 
 #: Half width of the intervals drawn, in standard errors (90%).
 DRAWN = 1.645
@@ -65,6 +66,7 @@ def draw_reliability(
             _panel(ax, panel)
         for ax in list(axes.flat)[len(panels) :]:
             ax.set_visible(False)
+        _name_groups(figure, axes.flat[0])
         figure.supxlabel("chance", fontsize=8)
         figure.supylabel("share that came less chance, percentage points", fontsize=8)
         drawn = io.BytesIO()
@@ -91,7 +93,7 @@ def _panel(ax: Axes, panel: ReliabilityPanel) -> None:
         colour = f"C{at % 4}"
         ax.errorbar(
             x, gap, half, fmt=MARKERS[at % 4], color=colour, elinewidth=0.8, ls=LINES[at % 4],
-            lw=0.6, label=group.label,
+            lw=0.6, label=group.label or None,
         )  # fmt: skip
     ax.set_ylim(-1.05 * reach, 1.05 * reach)
     if panel.whole:
@@ -100,5 +102,10 @@ def _panel(ax: Axes, panel: ReliabilityPanel) -> None:
     ax.xaxis.set_major_formatter(FuncFormatter(lambda share, _: f"{share:g}%"))
     ax.yaxis.set_major_locator(MaxNLocator(5))
     ax.set_title(panel.title)
-    if many > 1 and panel.shown[0].label:
-        ax.legend(fontsize=6, ncols=2, loc="lower left", handlelength=1.4)
+
+
+def _name_groups(figure: Figure, ax: Axes) -> None:
+    """One legend for all panels, above them, where their groups have names."""
+    marks, labels = ax.get_legend_handles_labels()
+    if any(labels):
+        figure.legend(marks, labels, loc="outside upper left", ncols=len(labels), fontsize=8)

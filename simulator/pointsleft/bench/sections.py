@@ -87,7 +87,7 @@ def _calibration(root: Path) -> Any:
         "wins": [ReliabilityPanel(g.name, (Shown("", g.judged()),)) for g in found.wins],
     }
     for name, panels in drawn.items():
-        draw_reliability(panels, root / "docs/img/calibration" / f"{name}.png")
+        draw_reliability(panels, root / "docs/img/calibration" / f"{name}.png", columns=4)
     return {
         "fewest": FEWEST,
         "points": {

@@ -127,3 +127,14 @@ def test_a_bin_with_few_rows_is_not_judged() -> None:
 def test_some_bins_are_missed_by_chance() -> None:
     assert expected_missed(80) == pytest.approx(80 * 0.0027, rel=0.01)
     assert ALLOWED == 3
+
+
+def test_a_bin_in_which_nobody_won_is_judged_by_its_chance() -> None:
+    """No win in 80 games at .015 is no wonder; none at .15 is a fault."""
+    games = np.repeat(np.arange(80), 8)
+    fine = Group("rare", bins(np.full(640, 0.015), np.zeros(640), games))
+    assert len(fine.judged()) == 1
+    assert fine.missed() == ()
+    assert fine.bins[0].error == pytest.approx(np.sqrt(0.015 * 0.985 / 80))
+    wrong = Group("rare", bins(np.full(640, 0.15), np.zeros(640), games))
+    assert [b.off for b in wrong.missed()] == pytest.approx([-0.15 / np.sqrt(0.15 * 0.85 / 80)])
