@@ -127,19 +127,38 @@ class Table:
         )
 
 
-def table_of(plays: Sequence[Play], people: People, measure: Measure) -> Table:
-    """The table of a measure; decisions on which it is not defined are left out."""
-    pairs = [(p, y) for p in plays if (y := measure.response(p.money)) is not None]
-    kept = [p for p, _ in pairs]
+#: Dimension -> group of every play.
+Groups = Mapping[str, Sequence[str | None]]
+
+
+def groups_of_plays(plays: Sequence[Play]) -> Groups:
+    """The groups of some plays in every dimension that is shown or allowed for."""
     dimensions = dict.fromkeys((*ALLOWED, *DIMENSIONS))
+    return {d: [group_of(p, d) for p in plays] for d in dimensions}
+
+
+def table_of(
+    plays: Sequence[Play], people: People, measure: Measure, groups: Groups | None = None
+) -> Table:
+    """The table of a measure; decisions on which it is not defined are left out.
+
+    Parameters
+    ----------
+    groups
+        What :func:`groups_of_plays` gives for these plays, where it is at hand.
+    """
+    found = groups_of_plays(plays) if groups is None else groups
+    y = [measure.response(p.money) for p in plays]
+    at = [i for i, v in enumerate(y) if v is not None]
+    kept = [plays[i] for i in at]
     return Table(
         people=people,
         measure=measure,
         plays=tuple(kept),
-        y=np.array([y for _, y in pairs], dtype=float),
+        y=np.array([v for v in y if v is not None], dtype=float),
         value=np.array([measure.weight(p.money) for p in kept]),
         refits=_refits(kept, measure),
-        groups={d: [group_of(p, d) for p in kept] for d in dimensions},
+        groups={d: [g[i] for i in at] for d, g in found.items()},
     )
 
 

@@ -35,8 +35,13 @@ PRIOR: Mapping[str, float] = {
     "cell": 0.10,
 }
 
-#: Points of the grid for each spread: as many as the answer needs.
-POINTS: Mapping[str, int] = {"player": 14, "game": 7, "charter": 5, "opponent": 4, "cell": 9}
+#: Points of the grid for each spread. Those of charters and opponents are few and lie at equal
+#: steps of prior probability: a handful of them say next to nothing of their spread.
+POINTS: Mapping[str, int] = {"player": 12, "game": 6, "charter": 4, "opponent": 3, "cell": 8}
+BY_PROBABILITY = ("charter", "opponent")
+
+#: Points of the grid are kept until this much of the posterior is covered.
+COVERED = 0.99
 
 #: Largest spread on the grid, in sizes of the prior; beyond it the prior has nothing left.
 REACH = 3.2
@@ -292,10 +297,14 @@ def _by_game(x: Array, game: Array) -> Array:
 
 
 def _axis(part: str, sigma: float, held: float | None) -> tuple[Array, Array]:
-    """Points of a spread and their prior weights (Rayleigh, trapezoid rule)."""
+    """Points of a spread and their prior weights (Rayleigh)."""
     if held is not None:
         return np.array([held]), np.array([1.0])
-    ratio = np.linspace(0.0, 1.0, POINTS[part] + 1)[1:] ** 1.5 * REACH  # closer near zero
+    n = POINTS[part]
+    if part in BY_PROBABILITY:
+        quantiles = np.sqrt(-2 * np.log1p(-(np.arange(n) + 0.5) / n))
+        return quantiles * PRIOR[part] * sigma, np.full(n, 1 / n)
+    ratio = np.linspace(0.0, 1.0, n + 1)[1:] ** 1.5 * REACH  # closer near zero
     step = np.gradient(ratio)
     step[0], step[-1] = (ratio[0] + ratio[1]) / 2, (ratio[-1] - ratio[-2]) / 2
     weight = ratio * np.exp(-0.5 * ratio**2) * step
@@ -371,7 +380,7 @@ def _kept(
     share = np.exp(logs - logs.max())
     share /= share.sum()
     order = np.argsort(-share)
-    keep = order[: int(np.searchsorted(np.cumsum(share[order]), 0.9995)) + 1]
+    keep = order[: int(np.searchsorted(np.cumsum(share[order]), COVERED)) + 1]
     total = float(share[keep].sum())
     points = []
     for index in keep:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from pointsleft.players.design import Play, plays_of, table_of
+from pointsleft.players.design import Play, groups_of_plays, plays_of, table_of
 from pointsleft.players.doubts import blame_of, extremes, swaps
 from pointsleft.players.groups import DIMENSIONS
 from pointsleft.players.measures import MEASURES
@@ -65,6 +65,16 @@ def rank(
     TooLittleError
         There are fewer decisions than can be fitted.
     """
+    from threadpoolctl import threadpool_limits
+
+    # the matrices are small: a second thread costs more than it helps
+    with threadpool_limits(1):
+        return _rank(games, main, seed, draws, warnings)
+
+
+def _rank(
+    games: Sequence[SeenGame], main: Currency, seed: int, draws: int, warnings: Sequence[str]
+) -> Ranking:
     people = people_of(games)
     standings: dict[Currency, dict[str, Standing]] = {}
     cells: dict[Currency, dict[str, dict[str, tuple[Cell, ...]]]] = {}
@@ -77,9 +87,12 @@ def rank(
     streams = np.random.default_rng(seed).spawn(len(CURRENCIES))
     for currency, rng in zip(CURRENCIES, streams, strict=True):
         plays = plays_of(people, currency)
+        groups = groups_of_plays(plays)
         try:
             fitted = {
-                name: standing_of(table_of(plays, people, measure), currency, stream, draws=draws)
+                name: standing_of(
+                    table_of(plays, people, measure, groups), currency, stream, draws=draws
+                )
                 for (name, measure), stream in zip(
                     MEASURES.items(), rng.spawn(len(MEASURES)), strict=True
                 )
