@@ -65,12 +65,12 @@ class Columns:
 
 
 def plays_of(people: People, currency: Currency) -> list[Play]:
-    """Every decision that has a ledger in a currency."""
+    """Every decision of a quarterback that has a ledger in a currency."""
     found = []
     for log, game in enumerate(people.games):
         number = people.game_of[log]
         share = 1 / people.logs_of_game(number)
-        for decision in game.decisions:
+        for decision in game.his:
             money = decision.money(currency)
             if money is not None:
                 found.append(

@@ -70,9 +70,17 @@ class Money:
     groups: Mapping[str, str]
 
 
+#: Kinds of option that the sideline chooses among.
+CALLS = frozenset({"punt", "field-goal", "go"})
+
+
 @dataclass(frozen=True, slots=True)
 class SeenDecision:
-    """One decision: where it is on film, its groups, and its two ledgers."""
+    """One decision: where it is on film, its groups, and its two ledgers.
+
+    ``of_call`` marks a choice between kicking and going for it: the sideline makes it, so it is
+    kept and not counted as the quarterback's.
+    """
 
     snap: str
     clip: str | None
@@ -81,6 +89,7 @@ class SeenDecision:
     result: str
     place: tuple[int, int, int, int]  # period, down, distance, yards to goal
     groups: Mapping[str, str]
+    of_call: bool
     points: Money | None
     wins: Money | None
 
@@ -104,6 +113,11 @@ class SeenGame:
     refits: int
     warnings: tuple[str, ...]
     decisions: tuple[SeenDecision, ...]
+
+    @property
+    def his(self) -> tuple[SeenDecision, ...]:
+        """The decisions that were the quarterback's to make."""
+        return tuple(d for d in self.decisions if not d.of_call)
 
 
 def seen_game(priced: PricedGame, source: str) -> SeenGame:
@@ -147,6 +161,7 @@ def _decision(found: Decision) -> SeenDecision:
         result=found.result,
         place=(period, down, distance, to_goal),
         groups=groups_of(found),
+        of_call=all(o.kind in CALLS for o in found.options),
         points=money.get("points"),
         wins=money.get("wins"),
     )

@@ -1,8 +1,8 @@
 """A player by situation: every group of every dimension, pulled toward what is known of both.
 
 In one group of situations a player has few decisions. His figure there is made of four parts: the
-middle of the class, what the group does to everybody, what he does everywhere, and what he does
-in this group beyond that; the last is pulled toward nothing by how little was seen.
+middle of the class, what goes with the group's snaps for everybody, what he does everywhere, and
+what he does in this group beyond that; the last is pulled toward nothing by how little was seen.
 """
 
 from __future__ import annotations
@@ -58,15 +58,14 @@ def by_situation(fitted: Fitted, dimension: str, rng: np.random.Generator) -> By
     at = [i for i, g in enumerate(whole.groups[dimension]) if g is not None]
     table, people = whole.part(at), whole.people
     groups = _gathered([g for g in table.groups[dimension] if g is not None])
-    kinds = sorted(set(groups), key=lambda g: (ORDER.get(g, 99), -groups.count(g), g))
+    kinds = sorted(set(groups), key=lambda g: (g == REST, ORDER.get(g, 99), -groups.count(g), g))
     if len(kinds) < 2 or len(at) < 2 * LEAST:
         return None
     rows, columns = rows_of(table, extra={dimension: groups}, without=(dimension,), unit=whole.unit)
     players, count = len(people.players), len(kinds)
     place = {g: i for i, g in enumerate(kinds)}
-    cells = np.array(
-        [p.player * count + place[g] for p, g in zip(table.plays, groups, strict=True)]
-    )
+    group_at = np.array([place[g] for g in groups])
+    cells = np.array([p.player for p in table.plays]) * count + group_at
     posterior = fitted.posterior
     held = {part: posterior.spread(part) for part in rows.groups} | {
         "game": posterior.spread("game"), "play": posterior.play_spread
@@ -78,6 +77,13 @@ def by_situation(fitted: Fitted, dimension: str, rng: np.random.Generator) -> By
     wide = Counter(cells.tolist())
     weight = np.bincount(cells, rows.weight, players * count)
     total = np.bincount(cells, rows.weight * rows.y, players * count)
+    # a group stands for the snaps of the class in it, with everything that goes with them
+    typical = {
+        g: np.average(rows.covariates[group_at == i], axis=0, weights=rows.weight[group_at == i])
+        for g, i in place.items()
+    }
+    # two groups held against each other differ in nothing but the group
+    alone = {g: columns.at(dimension, g) for g in kinds}
     out: list[Cell] = []
     levels: dict[tuple[int, str], tuple[Array, float, float]] = {}
     for p in range(players):
@@ -85,13 +91,14 @@ def by_situation(fitted: Fitted, dimension: str, rng: np.random.Generator) -> By
             one = p * count + place[group]
             if not wide[one]:
                 continue
-            x = columns.at(dimension, group)
-            base = drawn @ usual + drawn[:, beta] @ x
-            draws = base + drawn[:, own][:, p] + drawn[:, cell][:, one]
+            x, bare = typical[group], alone[group]
+            his = drawn[:, own][:, p] + drawn[:, cell][:, one]
+            draws = drawn @ usual + drawn[:, beta] @ x + his
             class_value = float(found.mean @ usual + found.mean[beta] @ x)
-            value = class_value + float(found.mean[own][p] + found.mean[cell][one])
+            beyond = float(found.mean[own][p] + found.mean[cell][one])
+            value = class_value + beyond
             raw = float(total[one] / weight[one])
-            levels[p, group] = draws, value, raw
+            levels[p, group] = his + drawn[:, beta] @ bare, beyond + found.mean[beta] @ bare, raw
             low, high = np.quantile(draws, [LOW, HIGH])
             out.append(
                 Cell(
@@ -128,7 +135,7 @@ def _contrasts(
             found.append(
                 Contrast(
                     name, what, (seen[p, first], seen[p, second]), one[2] - other[2],
-                    one[1] - other[1], Interval(float(low), float(high)),
+                    float(one[1] - other[1]), Interval(float(low), float(high)),
                     float((draws > 0).mean()),
                 )
             )  # fmt: skip

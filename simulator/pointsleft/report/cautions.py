@@ -26,3 +26,14 @@ LIMITS = (
     "in the read is the charter's judgement, and it is carried into every figure.",
     "The film judgements are one person's eye. A second charter may see another window.",
 )
+
+#: What a comparison of players leaves open, beside the limits of every report.
+RANKING_LIMITS = (
+    "A player is compared on what he was given to decide; the difficulty of the snaps, the "
+    "opponent and the charter are allowed for as far as these logs can tell them apart, and no "
+    "further.",
+    "Whoever logs a prospect's games chose them. Games picked for being good or bad are no sample, "
+    "and no interval here knows of it.",
+    "The intervals hold for players who differ from one another about as these do. A player "
+    "unlike the rest of his class is pulled toward it all the same.",
+)

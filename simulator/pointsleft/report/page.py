@@ -73,7 +73,8 @@ def _never_none(value: object) -> object:
 
 
 @cache
-def _environment() -> jinja2.Environment:
+def environment() -> jinja2.Environment:
+    """The templates, with escaping on and a refusal to print a value that is not there."""
     import jinja2
 
     return jinja2.Environment(
@@ -187,7 +188,7 @@ def render_page(game: PricedGame, *, dearest: int = DEAREST) -> str:
             )
         )
     situations, concepts = group_tables(game, main)
-    script = _environment().get_template("table.js.j2").render()
+    script = environment().get_template("table.js.j2").render()
     asked, best_asked, taken = figures.hits(game, main)
     best_count, known = figures.best_taken(game, main)
     taken_share = figures.taken_share(game, main)
@@ -229,4 +230,4 @@ def render_page(game: PricedGame, *, dearest: int = DEAREST) -> str:
         "cautions": CAUTIONS,
         "limits": LIMITS,
     }
-    return _environment().get_template("page.html.j2").render(context)
+    return environment().get_template("page.html.j2").render(context)

@@ -26,7 +26,7 @@ class Written:
         return {"report": self.report, "table": self.table, "result": self.result}
 
 
-def _put(path: Path, text: str) -> None:
+def put(path: Path, text: str) -> None:
     """Write beside the file, then put it in its place: a reader never sees half a file."""
     handle, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
     try:
@@ -62,5 +62,5 @@ def write_files(game: PricedGame, directory: Path, *, dearest: int = DEAREST) ->
         directory / "report.html", directory / "decisions.csv", directory / "result.json"
     )
     for path, text in ((written.report, page), (written.table, table), (written.result, result)):
-        _put(path, text)
+        put(path, text)
     return written

@@ -119,6 +119,7 @@ def make_game(
                     "quarter": QUARTERS[4 * i // snaps],
                     "score": str(rng.choice(SCORES)),
                 },
+                of_call=False,
                 points=make_money(values[i], int(at[i]), 1.0, bias, rng),
                 wins=make_money(values[i], int(at[i]), 0.03, bias, rng),
             )

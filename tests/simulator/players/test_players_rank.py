@@ -145,6 +145,19 @@ def test_only_the_quarterbacks_share_is_charged(games: list[SeenGame]) -> None:
     assert found[NAMES[0]].raw == pytest.approx(whole[NAMES[0]].raw)
 
 
+def test_a_kick_is_the_sidelines_choice(games: list[SeenGame]) -> None:
+    def with_kick(game: SeenGame) -> SeenGame:
+        first = game.decisions[0]
+        dear = None if first.points is None else replace(first.points, left=5.0, crossfit=5.0)
+        return replace(
+            game, decisions=(*game.decisions, replace(first, of_call=True, points=dear, wins=None))
+        )
+
+    with_kicks = rank([with_kick(g) for g in games], draws=300)
+    assert with_kicks.standings == rank(games, draws=300).standings
+    assert with_kicks.decisions == sum(len(g.decisions) for g in games)
+
+
 def test_blame_splits_and_creates_nothing(games: list[SeenGame], ranking: Ranking) -> None:
     for name, entries in ranking.blame["points"].items():
         his = [d.points for g in games if g.player == name for d in g.decisions if d.points]

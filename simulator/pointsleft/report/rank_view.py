@@ -1,0 +1,347 @@
+"""A ranking as its pages show it: figures as words, drawings, rows of tables."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from pointsleft.log.record import BLAME_PARTIES
+from pointsleft.players.groups import DIMENSIONS
+from pointsleft.players.result import Cell, Contrast, Estimate, Ranking, Standing
+from pointsleft.pricing.ledger import verdict
+from pointsleft.pricing.result import Currency
+from pointsleft.report import rank_words as words
+from pointsleft.report.drawing.standing import Line, intervals, places_strip, small_interval
+from pointsleft.report.drawing.strips import run_strip
+from pointsleft.report.numbers import UNIT, count, fixed, percent
+
+#: Repeats of a concept shown in one strip; the rest would not fit on a page.
+STRIP = 26
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Two drawings of one thing, for a wide and for a narrow page."""
+
+    wide: Markup
+    narrow: Markup
+
+
+def slug(name: str) -> str:
+    """A file name from a player's name; letters of any script are kept.
+
+    >>> slug("Ansel Quillby"), slug("../x y"), slug("…")
+    ('ansel-quillby', 'x-y', 'player')
+    """
+    folded = unicodedata.normalize("NFKC", name).casefold()
+    return re.sub(r"[\W_]+", "-", folded).strip("-")[:60] or "player"
+
+
+def page_names(ranking: Ranking) -> dict[str, str]:
+    """Player -> file name of his page; names that fold to one are numbered."""
+    taken: dict[str, str] = {}
+    for name in ranking.players:
+        base = slug(name)
+        file, at = f"{base}.html", 2
+        while file in taken.values():
+            file, at = f"{base}-{at}.html", at + 1
+        taken[name] = file
+    return taken
+
+
+def lines_of(standing: Standing) -> list[Line]:
+    """The players of a standing as lines of a drawing, in order, the rest set back."""
+    measure, currency = standing.measure, standing.currency
+    by = words.factor(measure, currency)
+    out = []
+    for name in (*standing.order, *standing.apart):
+        found = standing.players[name]
+        out.append(
+            Line(
+                name,
+                f"{count(found.games, 'game')}, {count(found.decisions, 'decision')}",
+                found.interval.low * by,
+                found.value * by,
+                found.interval.high * by,
+                None if found.raw is None else found.raw * by,
+                name in standing.apart,
+            )
+        )
+    return out
+
+
+def standing_drawing(standing: Standing, *, width: float = 1000.0) -> Pair:
+    """The class by one measure."""
+    measure, currency = standing.measure, standing.currency
+    lines = lines_of(standing)
+    middle = standing.middle * words.factor(measure, currency)
+    unit = words.unit(measure, currency)
+    title = f"{words.WORDS[measure].title}, {unit}: estimate and 90% interval of every player"
+    return Pair(
+        intervals(lines, middle, unit, title, width=width, label=230 if width > 600 else 150,
+                  wanted=6 if width > 600 else 4),
+        intervals(lines, middle, unit, title, width=380, label=0, wanted=3),
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class FigureRow:
+    """One player in the table of figures."""
+
+    name: str
+    file: str
+    games: int
+    decisions: int
+    raw: str
+    value: str
+    interval: str
+    own: str
+    halve: str
+    place: str
+    apart: bool
+
+
+def figure_rows(standing: Standing, files: Mapping[str, str]) -> list[FigureRow]:
+    """Every player of a standing, in words."""
+    measure, currency = standing.measure, standing.currency
+    out = []
+    for name in (*standing.order, *standing.apart):
+        found = standing.players[name]
+        out.append(
+            FigureRow(
+                name, files[name], found.games, found.decisions,
+                "" if found.raw is None else words.figure(found.raw, measure, currency),
+                words.figure(found.value, measure, currency),
+                words.span(found.interval, measure, currency),
+                percent(found.own), words.halving(found),
+                words.place_words(standing.places[name]), name in standing.apart,
+            )
+        )  # fmt: skip
+    return out
+
+
+@dataclass(frozen=True, slots=True)
+class PairRow:
+    """One player against all others: chance in percent and its verdict word."""
+
+    name: str
+    cells: tuple[tuple[str, str], ...]
+    strip: Markup
+
+
+def pair_rows(standing: Standing) -> list[PairRow]:
+    """Who is ahead of whom, and the chance of every place."""
+    names = (*standing.order, *standing.apart)
+    return [
+        PairRow(
+            one,
+            tuple(
+                ("", "") if one == other else (
+                    percent(standing.ahead[one][other]),
+                    verdict(max(standing.ahead[one][other], standing.ahead[other][one])),
+                )
+                for other in names
+            ),
+            places_strip(
+                standing.places[one],
+                f"{one}: chance of each place, "
+                + ", ".join(f"{i}: {percent(c)}" for i, c in enumerate(standing.places[one], 1)),
+            ),
+        )
+        for one in names
+    ]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class CellRow:
+    group: str
+    decisions: int
+    raw: str
+    value: str
+    interval: str
+    of_class: str
+    clear: str
+    mark: Markup
+
+
+@dataclass(frozen=True, slots=True)
+class CellTable:
+    dimension: str
+    says: str
+    rows: tuple[CellRow, ...]
+
+
+def cell_tables(ranking: Ranking, player: str, currency: Currency, measure: str) -> list[CellTable]:
+    """One player by every dimension, on one scale for all of them."""
+    found = ranking.cells.get(currency, {}).get(measure, {})
+    his = {d: [c for c in cells if c.player == player] for d, cells in found.items()}
+    ends = [v for cells in his.values() for c in cells for v in (c.interval.low, c.interval.high)]
+    if not ends:
+        return []
+    scale = min([*ends, 0.0]), max(ends)
+    return [
+        CellTable(
+            dimension,
+            DIMENSIONS[dimension],
+            tuple(_cell_row(c, measure, currency, scale) for c in his[dimension]),
+        )
+        for dimension in DIMENSIONS
+        if his.get(dimension)
+    ]
+
+
+def _cell_row(cell: Cell, measure: str, currency: Currency, ends: tuple[float, float]) -> CellRow:
+    shown = words.figure(cell.value, measure, currency)
+    interval = words.span(cell.interval, measure, currency)
+    return CellRow(
+        cell.group,
+        cell.decisions,
+        words.figure(cell.raw, measure, currency),
+        shown,
+        interval,
+        words.figure(cell.class_value, measure, currency),
+        words.clear_of_class(cell),
+        small_interval(
+            cell.interval.low, cell.value, cell.interval.high, cell.class_value, ends,
+            f"{cell.group}: {shown}, 90% interval {interval}",
+        ),
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class SteadyRow:
+    name: str
+    file: str
+    best: str
+    best_interval: str
+    spread: str
+    spread_interval: str
+    contrasts: tuple[str, ...]
+
+
+def contrast_names(ranking: Ranking, currency: Currency) -> tuple[str, ...]:
+    """The contrasts that anybody has, in order."""
+    found = ranking.steadiness.get(currency, {}).values()
+    return tuple(dict.fromkeys(c.what for s in found for c in s.contrasts))
+
+
+def steady_rows(ranking: Ranking, currency: Currency, files: Mapping[str, str]) -> list[SteadyRow]:
+    """How steady everybody is."""
+    standings = ranking.standings[currency]
+    left, best = standings["left"], standings["best"]
+    names = contrast_names(ranking, currency)
+    out = []
+    for name in (*left.order, *left.apart):
+        steady = ranking.steadiness[currency].get(name)
+        if steady is None or name not in best.players:
+            continue
+        by_name: dict[str, Contrast] = {c.what: c for c in steady.contrasts}
+        spread = steady.spread
+        scale = 1.0 if currency == "points" else 100.0
+        digits = 2 if currency == "points" else 1
+        out.append(
+            SteadyRow(
+                name, files[name],
+                words.figure(best.players[name].value, "best", currency) + "%",
+                words.span(best.players[name].interval, "best", currency),
+                fixed(spread.value * scale, digits),
+                f"{fixed(spread.interval.low * scale, digits)} to "
+                f"{fixed(spread.interval.high * scale, digits)}",
+                tuple(
+                    words.contrast_words(by_name[w], currency) if w in by_name else "too few"
+                    for w in names
+                ),
+            )
+        )  # fmt: skip
+    return out
+
+
+@dataclass(frozen=True, slots=True)
+class BlameRow:
+    name: str
+    entry: str
+    shares: tuple[str, ...]
+    said: str
+
+
+PARTIES = (*BLAME_PARTIES, "unassigned")
+
+
+def blame_rows(ranking: Ranking, currency: Currency, only: str | None = None) -> list[BlameRow]:
+    """``left`` and ``delivered`` by who answers for them."""
+    left = ranking.standings[currency]["left"]
+    out = []
+    for name in (*left.order, *left.apart):
+        if only is not None and name != only:
+            continue
+        for blame in ranking.blame[currency].get(name, ()):
+            out.append(
+                BlameRow(
+                    name, blame.entry,
+                    tuple(
+                        words.figure(blame.shares[p], "left", currency) if blame.shares[p] else "0"
+                        for p in PARTIES
+                    ),
+                    f"{blame.decisions_said} of {left.players[name].decisions}",
+                )
+            )  # fmt: skip
+    return out
+
+
+@dataclass(frozen=True, slots=True)
+class ExtremeRow:
+    name: str
+    order: str
+    first: str
+
+
+def extreme_rows(ranking: Ranking, currency: Currency) -> list[ExtremeRow]:
+    """The order under each reading of the doubtful reads."""
+    out = []
+    for extreme in ranking.extremes[currency]:
+        best = max(extreme.first, key=lambda n: extreme.first[n])
+        listed = ", ".join(
+            f"{n} {words.figure(extreme.values[n], 'left', currency)}" for n in extreme.order
+        )
+        out.append(ExtremeRow(extreme.name, listed, f"{best}, {percent(extreme.first[best])}"))
+    return out
+
+
+@dataclass(frozen=True, slots=True)
+class RepeatRow:
+    concept: str
+    taken: str
+    strip: Markup
+
+
+def repeat_rows(ranking: Ranking, player: str, currency: Currency) -> list[RepeatRow]:
+    """Repeats of one concept, the ones called most often first."""
+    steady = ranking.steadiness[currency].get(player)
+    if steady is None:
+        return []
+    most = max((left for r in steady.repeats for left in r.left), default=0.0)
+    return [
+        RepeatRow(
+            r.concept,
+            f"{sum(r.taken)} of {len(r.taken)}",
+            run_strip(
+                list(zip(r.taken, r.left, strict=True))[:STRIP], most,
+                f"{r.concept}: {sum(r.taken)} of {len(r.taken)} took the best",
+            ),
+        )
+        for r in steady.repeats[:12]
+    ]  # fmt: skip
+
+
+def own_line(estimate: Estimate, currency: Currency) -> str:
+    """An estimate in a sentence's middle: figure, unit, interval."""
+    value = words.amount(estimate.value, "left", currency)
+    return f"{value} (90% interval {words.span(estimate.interval, 'left', currency)})"
+
+
+def unit_of(currency: Currency) -> str:
+    return UNIT[currency]
