@@ -14,6 +14,7 @@ COMMANDS: dict[str, str] = {
     "check": "Check a log; every fault is listed at once.",
     "price": "Price every decision of a log and write report, table and result.",
     "compare": "Hold two charters' logs of one game against each other.",
+    "rank": "Rank players over many logged games, with intervals.",
     "value": "Price one situation and its options from the command line.",
     "plays": "Read a source of play-by-play into the neutral play table.",
     "fit": "Fit every model again from play-by-play.",
