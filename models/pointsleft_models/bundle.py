@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -37,6 +39,12 @@ FAMILIES = ("next-score", "wins", *LAW_FAMILIES)
 LONGEST_LAST_KICK = 50
 
 LAST_SECONDS = 15
+
+#: Ways of a component that leave it as another level has it (see ``recipes/level.py``).
+TAKEN_OVER = ("borrowed", "as it is")
+
+#: Folder of the user's own levels, where the environment names one.
+LEVELS = "POINTSLEFT_LEVELS"
 
 
 @dataclass(frozen=True)
@@ -74,6 +82,31 @@ class Models:
     @property
     def refits(self) -> int:
         return self.next_score.refits
+
+    @property
+    def rules_level(self) -> str:
+        """Level whose rules the fits were made under."""
+        rules = str(self.fits["wins"].card.settings.get("rules", self.level))
+        return rules.rpartition(" ")[0] or self.level
+
+    @property
+    def leans_on(self) -> str:
+        """Level that these fits lean on and borrow from; empty where they stand alone."""
+        return str(self.fits["wins"].card.settings.get("leans on", {}).get("level", ""))
+
+    @cached_property
+    def borrowed(self) -> dict[str, tuple[str, ...]]:
+        """Family -> its components that come from another level as they are there."""
+        out = {}
+        for name, fit in self.fits.items():
+            settings = fit.card.settings
+            about = settings.get("settled") or {
+                part: own.get("settled", {}) for part, own in settings.get("components", {}).items()
+            }
+            taken = (part for part, own in about.items() if own.get("how") in TAKEN_OVER)
+            if parts := tuple(taken):
+                out[name] = parts
+        return out
 
     def under(self, rules: RuleSet) -> Worth:
         """The models under one rule set."""
@@ -169,8 +202,38 @@ def shipped_folder(level: str) -> Path:
 
 def shipped_levels() -> tuple[str, ...]:
     """Levels of play with shipped fits."""
-    root = Path(str(files("pointsleft_models").joinpath("shipped")))
-    return tuple(sorted(p.name for p in root.iterdir() if (p / "wins.json").exists()))
+    return _levels_in(Path(str(files("pointsleft_models").joinpath("shipped"))))
+
+
+def own_folder(level: str = "") -> Path:
+    """Where a user's own levels lie (:data:`LEVELS`, else the user's data folder), or one of them.
+
+    Raises
+    ------
+    StoreError
+        A name that is no plain word.
+    """
+    if level and not re.fullmatch(r"[a-z0-9][a-z0-9-]*", level):
+        raise StoreError(
+            f"{level!r} is no name of a level: lower-case letters, figures and dashes make one"
+        )
+    named = os.environ.get(LEVELS)
+    if named:
+        return Path(named) / level
+    import platformdirs
+
+    return platformdirs.user_data_path("pointsleft", appauthor=False) / "levels" / level
+
+
+def own_levels() -> tuple[str, ...]:
+    """Levels of play that the user fitted and kept."""
+    return _levels_in(own_folder())
+
+
+def _levels_in(folder: Path) -> tuple[str, ...]:
+    if not folder.is_dir():
+        return ()
+    return tuple(sorted(p.name for p in folder.iterdir() if (p / "wins.json").exists()))
 
 
 def load_models(level: str = "professional", folder: str | Path | None = None) -> Models:
@@ -179,17 +242,25 @@ def load_models(level: str = "professional", folder: str | Path | None = None) -
     Parameters
     ----------
     folder
-        A folder written by ``pointsleft fit``; the shipped fits when absent.
+        A folder written by ``pointsleft fit``; when absent the shipped fits of the level, or
+        else those that the user kept under its name.
 
     Raises
     ------
     StoreError
         No such level, or a fit that is missing, of another format, or changed.
     """
-    where = shipped_folder(level) if folder is None else Path(folder)
+    shipped = shipped_levels()
+    if folder is not None:
+        where = Path(folder)
+    else:
+        where = shipped_folder(level) if level in shipped else own_folder(level)
     if not where.is_dir():
-        known = ", ".join(shipped_levels()) or "none"
-        raise StoreError(f"no fits for level {level!r} (shipped: {known}); see pointsleft fit")
+        known = ", ".join(shipped) or "none"
+        own = ", ".join(own_levels()) or "none"
+        raise StoreError(
+            f"no fits for level {level!r} (shipped: {known}; your own: {own}); see pointsleft fit"
+        )
     return Models(level, {family: load_fit(where, family) for family in FAMILIES})
 
 

@@ -118,6 +118,8 @@ class LogitSolver:
         Chooses the rows from which curvature is taken.
     offset
         (n,) added to the linear predictor.
+    prior
+        (p,) coefficients from which departure is penalised; zeros when absent.
     """
 
     def __init__(
@@ -127,11 +129,13 @@ class LogitSolver:
         orders: Array,
         rng: np.random.Generator,
         offset: Array | None = None,
+        prior: Array | None = None,
     ) -> None:
         self.design = design
         self.penalty = penalty
         self.orders = orders
         self.offset = offset
+        self.prior = prior
         self._rng = rng
         self._transposed = design.T.tocsr()
         self._sample: tuple[Array, Array, Array] | None = None
@@ -147,9 +151,10 @@ class LogitSolver:
     def _objective(self, b: Array, trials: Array, yes: Array) -> tuple[float, Array, Array]:
         """Value, gradient (p,) and probability (n,)."""
         value, probability = self._loss(b, trials, yes)
-        stiff = self.penalty @ b
+        away = b if self.prior is None else b - self.prior
+        stiff = self.penalty @ away
         gradient = self._transposed @ (trials * probability - yes) + stiff
-        return value + 0.5 * float(b @ stiff), gradient, probability
+        return value + 0.5 * float(away @ stiff), gradient, probability
 
     def _curvature_rows(self, trials: Array) -> tuple[Array, Array, Array]:
         """Rows from which curvature is taken, their design, and their chance to be among them.
@@ -248,6 +253,12 @@ class LogitSolver:
             "stiffness, weights that are all zero"
         )
 
+    def curve_at(self, b: Array, trials: Array, yes: Array) -> Curvature:
+        """Take the curvature at some coefficients, and keep it."""
+        self._curve(self._loss(b, trials, yes)[1], trials)
+        assert self.curvature is not None
+        return self.curvature
+
     def one_step(self, trials: Array, yes: Array, start: Array) -> Array:
         """Coefficients (p,) one full step from a nearby start, with the curvature at hand."""
         if self.curvature is None:
@@ -258,7 +269,9 @@ class LogitSolver:
     def _on(self, rows: Array) -> LogitSolver:
         """The same problem on some of its rows, from the curvature found so far."""
         offset = None if self.offset is None else self.offset[rows]
-        part = LogitSolver(self.design[rows], self.penalty, self.orders, self._rng, offset)
+        part = LogitSolver(
+            self.design[rows], self.penalty, self.orders, self._rng, offset, self.prior
+        )
         part.curvature = self.curvature
         return part
 

@@ -1,7 +1,7 @@
 """One college season from a feed of play-by-play, as the neutral play table.
 
 Source in the docs: ``college:FILE``. The season's game facts are public; the feed's repository
-states no licence, so the file is read in place, and fits made from it carry :data:`CREDIT`.
+states no licence, so the file is read in place and never handed on.
 
 Not in it: air yards, thirds of the field, gaps, formations, runners out of bounds, hits. What
 needs them cannot be fitted from it (see ``recipes/borrowing.py``).
@@ -20,8 +20,6 @@ from pointsleft_models.plays.complete import complete
 from pointsleft_models.plays.files import FileError, opened
 from pointsleft_models.plays.reading import Reading
 from pointsleft_models.plays.schema import Column
-
-CREDIT = "College play-by-play: public game facts of the 2016 season"
 
 #: Share of a side's snaps that must be seen from one goal line for it to be told which side it is.
 CLEAR = 0.9
@@ -131,11 +129,12 @@ def neutral_season(frame: pl.DataFrame, source: str, finals: pl.DataFrame | None
     if done.plays.is_empty():
         raise CollegeError(f"{source}: no game of it adds up, e.g. {next(iter(left_out.items()))}")
     return Reading(
-        source=f"{source}, college season {_seasons(done.plays)}",
+        source=f"{source}, college season {_seasons(done.plays)}, public game facts",
         plays=checking.validate(checking.conform(done.plays)),
         games_read=len(games),
         finals_reproduced=len(games) - len(left_out),
         left_out=dict(sorted(left_out.items())),
+        rough=("clock",),  # many games read it once a drive
     )
 
 

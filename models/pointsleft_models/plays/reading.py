@@ -30,6 +30,8 @@ class Reading:
         Games seen, and those whose final score the plays reproduce.
     left_out
         Game -> why it is not in the table.
+    rough
+        Columns that the source knows only roughly.
     """
 
     source: str
@@ -37,3 +39,4 @@ class Reading:
     games_read: int
     finals_reproduced: int
     left_out: Mapping[str, str] = field(default_factory=dict)
+    rough: tuple[str, ...] = ()

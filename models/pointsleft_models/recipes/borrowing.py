@@ -58,6 +58,9 @@ SAID_BY: Mapping[str, tuple[str, ...]] = {
 #: of a cut) with 10 plays of the rarer end a share is known to about a third of itself.
 FEWEST_GAMES, FEWEST_PLAYS, FEWEST_EITHER = 20, 100, 10
 
+#: Fewest games of a fit that leans on no other: it is made again on fifths of them.
+ALONE_GAMES = 5 * FEWEST_GAMES
+
 
 @dataclass(frozen=True, slots=True)
 class Lack:

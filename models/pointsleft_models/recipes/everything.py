@@ -12,11 +12,16 @@ from typing import Any
 import numpy as np
 import polars as pl
 
-from pointsleft_models.bundle import read_kickoff, read_kickoff_clock, read_next_score
+from pointsleft_models.bundle import (
+    Models,
+    read_kickoff,
+    read_kickoff_clock,
+    read_next_score,
+)
 from pointsleft_models.fitting.read import components_of
 from pointsleft_models.fitting.resample import SHIPPED, GameResamples, Scheme, resample_games
 from pointsleft_models.fitting.store import Card, StoredFit, load_fit, save_fit
-from pointsleft_models.football.rules import rule_set
+from pointsleft_models.football.rules import RuleSet, rule_set
 from pointsleft_models.laws.library import Library
 from pointsleft_models.plays.reading import Progress, quiet
 from pointsleft_models.plays.sequence import with_next_snap
@@ -28,7 +33,15 @@ from pointsleft_models.recipes.component import (
     fit_component,
     score_component,
 )
+from pointsleft_models.recipes.enough import refuse_too_little
 from pointsleft_models.recipes.families import LAWS
+from pointsleft_models.recipes.kept_parts import KeptParts
+from pointsleft_models.recipes.level_fits import (
+    leaning_on,
+    settle_family,
+    settle_next_score,
+    settle_wins,
+)
 from pointsleft_models.recipes.next_score import fit_kickoff_clock, fit_next_score, next_score_rows
 from pointsleft_models.recipes.next_score_basis import next_score_bases
 from pointsleft_models.recipes.playthrough_fit import fit_playthrough
@@ -56,6 +69,12 @@ class FitPlan:
         The play table, participation joined where there is any.
     credit
         What the data's licences ask to be said.
+    rules
+        Level whose rules it is played under; the level itself when empty.
+    rough
+        Columns that the source knows only roughly.
+    lean
+        Fits of another level that this one leans on and borrows from; none when absent.
     """
 
     level: str
@@ -66,12 +85,22 @@ class FitPlan:
     scheme: Scheme = SHIPPED
     credit: str = ""
     scores: bool = True
+    rules: str = ""
+    rough: tuple[str, ...] = ()
+    lean: Models | None = None
+
+    @property
+    def rule_set(self) -> RuleSet:
+        """Rules under which the fits see expected points."""
+        return rule_set(self.rules or self.level, FIT_SEASON)
 
     def key(self) -> str:
         """Hash of everything that the fits depend on but the code."""
         content = self.plays.hash_rows(seed=1).to_numpy()
         sha = hashlib.sha256(content.tobytes())
-        about = [self.level, self.refits, self.seed, *astuple(self.scheme)]
+        about: list[Any] = [self.level, self.refits, self.seed, *astuple(self.scheme)]
+        if self.lean is not None:
+            about += [self.rules, list(self.rough), leaning_on(self.lean)]
         sha.update(json.dumps(about).encode())
         return sha.hexdigest()[:16]
 
@@ -80,9 +109,12 @@ class FitPlan:
         rng = np.random.default_rng(np.random.SeedSequence([self.seed, 1]))
         return resample_games(self.plays["game"].to_numpy(), self.refits, rng, self.scheme)
 
-    def rng(self, task: str) -> np.random.Generator:
+    def seeds(self, task: str) -> np.random.SeedSequence:
         digest = int.from_bytes(hashlib.sha256(task.encode()).digest()[:4], "big")
-        return np.random.default_rng(np.random.SeedSequence([self.seed, 2, digest]))
+        return np.random.SeedSequence([self.seed, 2, digest])
+
+    def rng(self, task: str) -> np.random.Generator:
+        return np.random.default_rng(self.seeds(task))
 
 
 def fit_everything(
@@ -92,9 +124,15 @@ def fit_everything(
 
     A family already there that was fitted from the same data, seed and settings is kept, so an
     interrupted run goes on where it stopped.
+
+    Raises
+    ------
+    FitError
+        The plays are too few or broken (what, and the minimum), or a fit did not come to rest.
     """
     from joblib import Parallel, delayed
 
+    refuse_too_little(plan.plays, leans=plan.lean is not None)
     folder.mkdir(parents=True, exist_ok=True)
     key = plan.key()
     have_participation = plan.plays["pressured"].null_count() < len(plan.plays)
@@ -107,9 +145,11 @@ def fit_everything(
         _fit_next_score(plan, folder, key, progress, workers)
     if not _is_done(folder, "wins", key):
         _fit_wins(plan, folder, key, progress, workers)
-    if not _is_done(folder, PLAYTHROUGH_FIT, key):
-        _fit_playthrough(plan, folder, key, progress, workers)
-    names = ("next-score", "wins", *LAWS, PLAYTHROUGH_FIT)
+    names = ("next-score", "wins", *LAWS)
+    if plan.lean is None:  # whole games need every part of their own
+        if not _is_done(folder, PLAYTHROUGH_FIT, key):
+            _fit_playthrough(plan, folder, key, progress, workers)
+        names = (*names, PLAYTHROUGH_FIT)
     return {name: load_fit(folder, name) for name in names}
 
 
@@ -143,6 +183,9 @@ def _fit_next_score(
     plan: FitPlan, folder: Path, key: str, progress: Progress, workers: int
 ) -> None:
     plays = with_next_snap(plan.plays)
+    if plan.lean is not None:
+        _settle_next_score(plan, plan.lean, plays, folder, key, progress, workers)
+        return
     fitted = fit_next_score(
         plays, plan.rng("next-score"), plan.resamples(), workers=workers, progress=progress
     )
@@ -157,7 +200,37 @@ def _fit_next_score(
     save_fit(folder, _card(plan, "next-score", next_score_rows(plays), settings, {}), arrays)
 
 
+def _settle_next_score(
+    plan: FitPlan, lean: Models, plays: pl.DataFrame, folder: Path, key: str, progress: Progress,
+    workers: int,
+) -> None:  # fmt: skip
+    kept = KeptParts(folder, key)
+    arrays, about, scores = settle_next_score(
+        plays, lean, plan.seeds("next-score"), plan.resamples(), workers=workers,
+        progress=progress, kept=kept,
+    )  # fmt: skip
+    clock = fit_kickoff_clock(plays)
+    arrays |= {"kickoff clock.knots": clock.knots, "kickoff clock.mixing": clock.mixing}
+    settings = {"key": key, "leans on": leaning_on(lean), **about}
+    save_fit(folder, _card(plan, "next-score", next_score_rows(plays), settings, scores), arrays)
+    kept.clear("next-score")
+
+
+def _settle_laws(plan: FitPlan, lean: Models, name: str, folder: Path, key: str) -> str:
+    plays = with_next_snap(plan.plays)
+    rngs = {c.name: plan.rng(f"{name}/{c.name}") for c in LAWS[name]}
+    arrays, about, scores = settle_family(
+        LAWS[name], plays, lean, rngs, plan.resamples(), plan.rough
+    )
+    live = plays.filter(pl.col("down").is_not_null())
+    settings = {"key": key, "leans on": leaning_on(lean), "components": about}
+    save_fit(folder, _card(plan, name, live, settings, scores), arrays)
+    return name
+
+
 def _fit_laws(plan: FitPlan, name: str, folder: Path, key: str, have: bool) -> str:
+    if plan.lean is not None:
+        return _settle_laws(plan, plan.lean, name, folder, key)
     plays = with_next_snap(plan.plays)
     resamples = plan.resamples()
     done: dict[str, tuple[Component, Fitted]] = {}
@@ -203,6 +276,17 @@ def _score_seasons(plays: pl.DataFrame, component: Component) -> tuple[int, ...]
 def _fit_wins(plan: FitPlan, folder: Path, key: str, progress: Progress, workers: int) -> None:
     plays = with_next_snap(plan.plays)
     points = _points_for_wins(plan, folder)
+    if plan.lean is not None:
+        kept = KeptParts(folder, key)
+        arrays, about, scores = settle_wins(
+            plays, points, plan.lean, plan.seeds("wins"), plan.resamples(),
+            workers=workers, progress=progress, kept=kept,
+        )  # fmt: skip
+        lean = {"leans on": leaning_on(plan.lean)}
+        settings = {"key": key, "rules": points.rules.name, **lean, **about}
+        save_fit(folder, _card(plan, "wins", win_rows(plays), settings, scores), arrays)
+        kept.clear("wins")
+        return
     fit = fit_wins(
         plays, points, plan.rng("wins"), plan.resamples(), workers=workers, progress=progress
     )
@@ -215,7 +299,7 @@ def _fit_playthrough(
 ) -> None:
     plays = with_next_snap(plan.plays)
     laws = Library(components_of(load_fit(folder, "kicking")))
-    rules = rule_set(plan.level, FIT_SEASON)
+    rules = plan.rule_set
     held_out = tuple(s for s in PLAYTHROUGH_SCORED if plan.scores and s in set(plays["season"]))
     if plays["season"].n_unique() < 2:
         held_out = ()
@@ -232,7 +316,7 @@ def _fit_playthrough(
 def _points_for_wins(plan: FitPlan, folder: Path) -> ExpectedPoints:
     stored = load_fit(folder, "next-score")
     library = Library(components_of(load_fit(folder, "kicking")))
-    rules = rule_set(plan.level, FIT_SEASON)
+    rules = plan.rule_set
     return ExpectedPoints(
         read_next_score(stored), read_kickoff(library), read_kickoff_clock(stored), rules,
         try_points=float(library.logit("extra point").probability({"long": 1})[0]),

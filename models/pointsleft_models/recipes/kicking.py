@@ -6,14 +6,10 @@ import polars as pl
 
 from pointsleft_models.fitting.basis import Basis, Bends, Levels, Term
 from pointsleft_models.fitting.yardage import YARDS
+from pointsleft_models.playthrough.restart import EXPECTED_FROM
 from pointsleft_models.recipes.component import Component
 from pointsleft_models.recipes.scrimmage import live
-
-#: Kicking spots and touchback spots that the archive's seasons have, as one code:
-#: 1: from the 30, touchback 20; 2: from the 35, touchback 20; 3: from the 35, touchback 25;
-#: 4: free kick after a safety.
-KICKOFF_ERAS = {"from 30, touchback 20": 1, "from 35, touchback 20": 2, "from 35, touchback 25": 3}
-FREE_KICK = 4
+from pointsleft_models.recipes.under_rules import with_kick_rules
 
 START = (1, 4, 8, 12, 16, 19, 22, 25, 28, 32, 37, 44, 55, 75, 99)
 
@@ -34,15 +30,17 @@ def _missed_field_goals(plays: pl.DataFrame) -> pl.DataFrame:
 
 
 def _extra_points(plays: pl.DataFrame) -> pl.DataFrame:
-    return plays.filter((pl.col("kind") == "extra point") & ~pl.col("no_play")).with_columns(
-        made=pl.col("kick_result") == "good",
-        long=(pl.col("season") >= 2015).cast(pl.Int32),
-    )
+    rows = plays.filter((pl.col("kind") == "extra point") & ~pl.col("no_play"))
+    return with_kick_rules(rows).with_columns(made=pl.col("kick_result") == "good")
 
 
 def _two_points(plays: pl.DataFrame) -> pl.DataFrame:
-    return plays.filter((pl.col("kind") == "two-point") & ~pl.col("no_play")).with_columns(
-        made=pl.col("kick_result") == "good", passed=pl.col("targeted").cast(pl.Int32)
+    """A table that does not say of every try whether it was a pass tells none apart."""
+    rows = plays.filter((pl.col("kind") == "two-point") & ~pl.col("no_play"))
+    told = pl.col("targeted").is_not_null().all()
+    return rows.with_columns(
+        made=pl.col("kick_result") == "good",
+        passed=pl.when(told).then(pl.col("targeted")).otherwise(True).cast(pl.Int32),
     )
 
 
@@ -81,23 +79,10 @@ def _punts_in_play(plays: pl.DataFrame) -> pl.DataFrame:
 
 
 def _kickoffs(plays: pl.DataFrame) -> pl.DataFrame:
-    spot = 100 - pl.col("yards_to_goal")
-    era = (
-        pl.when((spot == 30) & (pl.col("season") <= 2010))
-        .then(1)
-        .when((spot == 35) & pl.col("season").is_between(2011, 2015))
-        .then(2)
-        .when((spot == 35) & (pl.col("season") >= 2016))
-        .then(3)
-        .when(spot == 20)
-        .then(FREE_KICK)
+    rows = plays.filter(
+        (pl.col("kind") == "kickoff") & (pl.col("kick_result") != "onside") & ~pl.col("no_play")
     )
-    return plays.filter(
-        (pl.col("kind") == "kickoff")
-        & (pl.col("kick_result") != "onside")
-        & ~pl.col("no_play")
-    ).with_columns(
-        era=era.cast(pl.Int32),
+    return with_kick_rules(rows).with_columns(
         touchback=pl.col("kick_result") == "touchback",
         returned_score=pl.col("points_defense") == 6,
         kept=(pl.col("next_offense") == pl.col("offense")) & (pl.col("points_defense") == 0),
@@ -113,7 +98,8 @@ def _kickoffs_returned(plays: pl.DataFrame) -> pl.DataFrame:
 
 
 def _onside(plays: pl.DataFrame) -> pl.DataFrame:
-    late = (pl.col("half") == 2) & (pl.col("half_seconds") <= 300) & (pl.col("lead") < 0)
+    """Onside kicks, told apart by whether the score and the clock asked for them."""
+    late = (pl.col("half") == 2) & (pl.col("half_seconds") <= EXPECTED_FROM) & (pl.col("lead") < 0)
     return plays.filter(
         (pl.col("kind") == "kickoff")
         & (pl.col("kick_result") == "onside")

@@ -22,7 +22,7 @@ from pointsleft_models.fitting.logit import LogitSolver, expit
 from pointsleft_models.fitting.moved import Leaning, as_it_is, fit_moved
 from pointsleft_models.fitting.resample import GameResamples
 from pointsleft_models.fitting.yardage import YardageLaw
-from pointsleft_models.recipes.borrowing import lacking, unsaid
+from pointsleft_models.recipes.borrowing import ALONE_GAMES, lacking, unsaid
 from pointsleft_models.recipes.component import Component, Fitted, fit_component, marginal_basis
 
 Array = np.ndarray
@@ -139,7 +139,7 @@ def held_out(
     rng: np.random.Generator,
 ) -> dict[str, float]:
     """Way -> log loss a row on games held out; a part of the games at a time."""
-    total = dict.fromkeys(_ways(silent), 0.0)
+    total = dict.fromkeys(_ways(silent, len(counts.games)), 0.0)
     lean = Leaning(prior, dict(counts.columns), silent)
     starts: dict[str, Array] = {}
     for held in folds(len(counts.games), rng):
@@ -154,8 +154,8 @@ def held_out(
     return {way: loss / rows for way, loss in total.items()}
 
 
-def _ways(silent: Collection[str]) -> tuple[str, ...]:
-    alone = ("alone",) if set(silent) <= FLAT else ()
+def _ways(silent: Collection[str], games: int) -> tuple[str, ...]:
+    alone = ("alone",) if set(silent) <= FLAT and games >= ALONE_GAMES else ()
     return (*alone, "moved", "as it is", "marginal")
 
 

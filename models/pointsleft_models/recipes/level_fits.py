@@ -18,6 +18,7 @@ from pointsleft_models.fitting.resample import GameResamples
 from pointsleft_models.fitting.yardage import YardageLaw
 from pointsleft_models.plays.reading import Progress, quiet
 from pointsleft_models.recipes.component import Component, Fitted, component_settings
+from pointsleft_models.recipes.kept_parts import KeptParts
 from pointsleft_models.recipes.level import Settled, settle
 from pointsleft_models.recipes.level_values import (
     SettledLogit,
@@ -104,6 +105,7 @@ def settle_next_score(
     *,
     workers: int = 1,
     progress: Progress = quiet,
+    kept: KeptParts | None = None,
 ) -> tuple[dict[str, Array], dict[str, Any], dict[str, Any]]:
     """Arrays, settings and scores of the questions behind the next score."""
     own = next_score_bases()
@@ -116,7 +118,7 @@ def settle_next_score(
         games = max(games, len(np.unique(rows.games)))
         settled[question] = settle_logit(
             rows, lean.next_score.questions[question], own[question], seed, resamples,
-            tell=f"next score: {question}", workers=workers, progress=progress,
+            tell=f"next score: {question}", workers=workers, progress=progress, kept=kept,
         )  # fmt: skip
     arrays: dict[str, Array] = {}
     for question, found in settled.items():
@@ -137,14 +139,15 @@ def settle_wins(
     *,
     workers: int = 1,
     progress: Progress = quiet,
+    kept: KeptParts | None = None,
 ) -> tuple[dict[str, Array], dict[str, Any], dict[str, Any]]:
     """Arrays, settings and scores of the wins; refit r stands on refit r of the points."""
     rows = win_rows(plays).select(WANTED)
     point = win_question(rows, points)
     settled = settle_logit(
         point, lean.win_fit, win_basis(), seed, resamples,
-        tell="fitting wins", workers=workers, progress=progress,
-        rows_of=partial(win_question, rows, points),
+        tell="wins", workers=workers, progress=progress,
+        rows_of=partial(win_question, rows, points), kept=kept,
     )  # fmt: skip
     scores = {
         "wins": {

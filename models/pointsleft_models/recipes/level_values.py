@@ -20,6 +20,8 @@ from pointsleft_models.fitting.logit import Curvature, LogitSolver, expit
 from pointsleft_models.fitting.moved import Leaning, as_it_is
 from pointsleft_models.fitting.resample import GameResamples
 from pointsleft_models.plays.reading import Progress, quiet
+from pointsleft_models.recipes.borrowing import ALONE_GAMES
+from pointsleft_models.recipes.kept_parts import KeptParts
 from pointsleft_models.recipes.level import FOLDS, How, best_way, folds
 from pointsleft_models.recipes.next_score import ASKED, labels, next_score_rows, row_states
 from pointsleft_models.values.points import ExpectedPoints
@@ -31,7 +33,7 @@ Array = np.ndarray
 PARTS = 2
 
 #: Refits that one worker makes at a time, and the gain a row at which a refit rests.
-LOT = 20
+LOT = 10
 REFIT_TOLERANCE = 5e-7
 
 
@@ -78,6 +80,7 @@ def settle_logit(
     workers: int = 1,
     progress: Progress = quiet,
     rows_of: Callable[[int], Rows] | None = None,
+    kept: KeptParts | None = None,
 ) -> SettledLogit:
     """Fit a logit in the way that games held out like best, and again on every resample.
 
@@ -87,19 +90,28 @@ def settle_logit(
         Of the way alone.
     rows_of
         Rows of refit r (from 1) where they differ from fit to fit; goes to the workers.
+    kept
+        Where finished parts are kept under ``tell``, and taken from.
     """
     from joblib import Parallel, delayed
 
-    fold_seed, fit_seed = seed.spawn(2)
-    losses = _held_out(rows, prior, basis, fold_seed)
+    fold_seed, fit_seed, curve_seed = seed.spawn(3)
+    name = tell.replace(" ", "-").replace(":", "")
+    losses = _kept_losses(kept, f"{name}-losses", lambda: _held_out(rows, prior, basis, fold_seed))
     how = best_way(losses)
     if how == "as it is":
         return SettledLogit(as_it_is(prior, len(resamples)), how, losses)
     lean = prior if how == "moved" else None
-    point, curvature = _fit(rows, lean, basis, np.random.default_rng(fit_seed))
+    point = _kept_array(kept, f"{name}-point", lambda: _fit(rows, lean, basis, fit_seed))
+    curvature = _curvature(rows, lean, basis, point, curve_seed)
     lots = [list(range(at, min(at + LOT, len(resamples)))) for at in range(0, len(resamples), LOT)]
     source = rows if rows_of is None else rows_of
-    jobs = (delayed(_refit)(source, lean, basis, point, curvature, resamples, lot) for lot in lots)
+    jobs = (
+        delayed(_kept_refits)(
+            kept, f"{name}-{lot[0]:04d}", source, lean, basis, point, curvature, resamples, lot
+        )
+        for lot in lots
+    )
     pool = Parallel(n_jobs=workers if len(lots) > 1 else 1, return_as="generator")
     again = [b for lot in progress(pool(jobs), len(lots), tell) for b in lot]
     own = prior.basis if lean is not None else basis
@@ -107,17 +119,47 @@ def settle_logit(
     return SettledLogit(FittedLogit(own, point, refits), how, losses)
 
 
-def _fit(
-    rows: Rows, lean: FittedLogit | None, basis: Basis, rng: np.random.Generator
-) -> tuple[Array, Curvature | None]:
-    ones = np.ones(len(rows.yes))
-    if lean is None:
-        solver = LogitSolver(basis.design(rows.columns), basis.penalty(), basis.orders(), rng)
-        return basis.ordered(solver.fit(ones, rows.yes).coefficients), solver.curvature
-    split = Leaning(lean, dict(rows.columns))
-    solver = split.solver(0, rng)
-    found = solver.fit(ones, rows.yes, split.start(0)).coefficients
-    return split.whole(found, 0), solver.curvature
+def _kept_array(kept: KeptParts | None, name: str, make: Callable[[], Array]) -> Array:
+    """An array as it was kept, or made and kept."""
+    stored = None if kept is None else kept.load(name)
+    if stored is not None:
+        return stored["found"]
+    found = make()
+    if kept is not None:
+        kept.save(name, {"found": found})
+    return found
+
+
+def _kept_losses(
+    kept: KeptParts | None, name: str, make: Callable[[], dict[str, float]]
+) -> dict[str, float]:
+    stored = None if kept is None else kept.load(name)
+    if stored is not None:
+        return {way: float(loss) for way, loss in stored.items()}
+    found = make()
+    if kept is not None:
+        kept.save(name, {way: np.array(loss) for way, loss in found.items()})
+    return found
+
+
+def _fit(rows: Rows, lean: FittedLogit | None, basis: Basis, seed: np.random.SeedSequence) -> Array:
+    ones, rng = np.ones(len(rows.yes)), np.random.default_rng(seed)
+    solver, split = _ready(rows, lean, basis, rng)
+    if split is None:
+        return basis.ordered(solver.fit(ones, rows.yes).coefficients)
+    return split.whole(solver.fit(ones, rows.yes, split.start(0)).coefficients, 0)
+
+
+def _curvature(
+    rows: Rows, lean: FittedLogit | None, basis: Basis, point: Array, seed: np.random.SeedSequence
+) -> Curvature:
+    """The curvature at the point fit, with which the refits begin: the same after a pause."""
+    solver, _ = _ready(rows, lean, basis, np.random.default_rng(seed))
+    return solver.curve_at(point, np.ones(len(rows.yes)), rows.yes)
+
+
+def _kept_refits(kept: KeptParts | None, name: str, *task: Any) -> list[Array]:
+    return list(_kept_array(kept, name, lambda: np.array(_refit(*task))))
 
 
 def _refit(
@@ -125,15 +167,16 @@ def _refit(
     lean: FittedLogit | None,
     basis: Basis,
     start: Array,
-    curvature: Curvature | None,
+    curvature: Curvature,
     resamples: GameResamples,
     lot: list[int],
 ) -> list[Array]:
     out = []
-    ready = _ready(source, lean, basis) if isinstance(source, Rows) else None
+    rng = np.random.default_rng(0)
+    ready = _ready(source, lean, basis, rng) if isinstance(source, Rows) else None
     for at in lot:
         own = source if isinstance(source, Rows) else source(at + 1)
-        solver, split = ready if ready is not None else _ready(own, lean, basis)
+        solver, split = ready if ready is not None else _ready(own, lean, basis, rng)
         solver.curvature = curvature
         first = start
         if split is not None:
@@ -148,9 +191,9 @@ def _refit(
 
 
 def _ready(
-    rows: Rows, lean: FittedLogit | None, basis: Basis
+    rows: Rows, lean: FittedLogit | None, basis: Basis, rng: np.random.Generator
 ) -> tuple[LogitSolver, Leaning | None]:
-    rng = np.random.default_rng(0)
+    """A solver of the whole basis, or of the departure from another fit and how it splits."""
     if lean is None:
         design = basis.design(rows.columns)
         return LogitSolver(design, basis.penalty(), basis.orders(), rng), None
@@ -164,16 +207,18 @@ def _held_out(
     rng = np.random.default_rng(seed)
     games, place = np.unique(rows.games, return_inverse=True)
     lean = Leaning(prior, dict(rows.columns))
-    alone = LogitSolver(basis.design(rows.columns), basis.penalty(), basis.orders(), rng)
-    moved = lean.solver(0, rng)
-    total = {"alone": 0.0, "moved": 0.0, "as it is": 0.0}
-    tested = 0
+    solvers = {"moved": lean.solver(0, rng)}
     start: dict[str, Array | None] = {"alone": None, "moved": lean.start(0)}
+    if len(games) >= ALONE_GAMES:
+        design = basis.design(rows.columns)
+        solvers["alone"] = LogitSolver(design, basis.penalty(), basis.orders(), rng)
+    total = dict.fromkeys((*solvers, "as it is"), 0.0)
+    tested = 0
     for held in folds(len(games), rng)[:PARTS]:
         test = held[place]
         tested += int(test.sum())
         w = (~test).astype(float)
-        for way, solver in (("alone", alone), ("moved", moved)):
+        for way, solver in solvers.items():
             fresh = 8 if solver.curvature is None else 0
             fit = solver.fit(w, w * rows.yes, start[way], tolerance=1e-6, fresh=fresh)
             start[way] = fit.coefficients
@@ -206,7 +251,7 @@ def score(settled: Mapping[str, SettledLogit], asked: Mapping[str, int], games: 
             "rows": rows,
             "games": games,
             "held_out": f"{PARTS} of {FOLDS} parts of the games in turn",
-            "ways": {way: total(way) for way in ("alone", "moved", "as it is")},
+            "ways": {way: total(way) for way in next(iter(settled.values())).losses},
         }
     }
 

@@ -26,12 +26,14 @@ def _gain(frame: pl.DataFrame) -> pl.DataFrame:
     )
 
 
+def gap_told() -> pl.Expr:
+    """Rows that name their gap; every row of a table that names none."""
+    return (pl.col("gap_code") > 0) | (pl.col("gap_code").max() == 0)
+
+
 def _runs(plays: pl.DataFrame) -> pl.DataFrame:
     rows = live(plays).filter(
-        (pl.col("kind") == "run")
-        & (pl.col("gap_code") > 0)
-        & pl.col("gain").is_not_null()
-        & ~pl.col("fumble")
+        (pl.col("kind") == "run") & gap_told() & pl.col("gain").is_not_null() & ~pl.col("fumble")
     )
     return _gain(rows)
 
@@ -41,7 +43,7 @@ def _boxed_runs(plays: pl.DataFrame) -> pl.DataFrame:
 
 
 def _carries(plays: pl.DataFrame) -> pl.DataFrame:
-    rows = live(plays).filter((pl.col("kind") == "run") & (pl.col("gap_code") > 0))
+    rows = live(plays).filter((pl.col("kind") == "run") & gap_told() & pl.col("gain").is_not_null())
     return rows.with_columns(stopped_at=pl.col("gain").clip(-5, 20))
 
 
@@ -64,7 +66,8 @@ def _sacks(plays: pl.DataFrame) -> pl.DataFrame:
             pl.min_horizontal((-pl.col("gain")).clip(0), behind - 1)
         ),
         behind=pl.min_horizontal(behind, pl.lit(25)).cast(pl.Int32),
-        gun=pl.col("shotgun").cast(pl.Int32),
+        # a formation that is not told counts as the usual one
+        gun=pl.col("shotgun").fill_null(True).cast(pl.Int32),
     )  # fmt: skip
 
 

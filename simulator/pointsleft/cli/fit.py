@@ -9,6 +9,9 @@ import click
 from pointsleft.cli.output import FAULTS, guarded, print_json, stop
 from pointsleft.cli.progress import progress
 
+#: The level that others lean on.
+PROFESSIONAL = "professional"
+
 
 @click.command()
 @click.option(
@@ -23,7 +26,27 @@ from pointsleft.cli.progress import progress
     type=click.Path(path_type=Path),
     help="Participation data (Parquet or CSV); laws that need it are left out without.",
 )
-@click.option("--level", default="professional", show_default=True, help="Level of play.")
+@click.option(
+    "--games",
+    type=click.Path(path_type=Path),
+    help="Final scores to hold the plays against, as for `pointsleft plays`.",
+)
+@click.option(
+    "--level",
+    default="professional",
+    show_default=True,
+    help="Name of the level of play; any but professional leans on the shipped professional fits.",
+)
+@click.option(
+    "--rules",
+    type=click.Choice(["professional", "college"]),
+    help="Whose rules the level plays under; the level's own, or else college.",
+)
+@click.option(
+    "--keep",
+    is_flag=True,
+    help="Keep the finished fits as yours, so that --level NAME finds them.",
+)
 @click.option(
     "--out",
     type=click.Path(path_type=Path),
@@ -51,7 +74,10 @@ from pointsleft.cli.progress import progress
 def command(
     source: str,
     participation: Path | None,
+    games: Path | None,
     level: str,
+    rules: str | None,
+    keep: bool,
     out: Path,
     refits: int,
     seed: int,
@@ -59,6 +85,7 @@ def command(
     as_json: bool,
 ) -> None:
     """Fit every model again; an interrupted run goes on where it stopped."""
+    from pointsleft_models.bundle import load_models, own_folder, shipped_levels
     from pointsleft_models.fitting.logit import FitError
     from pointsleft_models.fitting.resample import SHIPPED
     from pointsleft_models.football.rules import rule_set
@@ -66,12 +93,26 @@ def command(
     from pointsleft_models.plays.sources import SourceError, UnknownSourceError, read_source
     from pointsleft_models.recipes.everything import FitPlan, fit_everything
 
+    from pointsleft.cli.fit_told import (
+        fit_lines,
+        keep_fits,
+        lean_credit,
+        of_level,
+        settled_parts,
+    )
+
     if refits % SHIPPED.parts:
         stop(f"--refits {refits}: refits come in cuts of {SHIPPED.parts} parts of the games; "
              f"give a multiple of {SHIPPED.parts}", as_json=as_json)  # fmt: skip
-    rule_set(level)  # a level without rules is told before hours of fitting
+    under = rules or _rules_of(level)
+    rule_set(under)  # what cannot be is told before hours of fitting
+    kept = own_folder(level)
+    if keep and level in shipped_levels():
+        stop(f"--keep: level {level} is shipped; give your fits a name of their own, or use them "
+             "by --models", as_json=as_json)  # fmt: skip
+    lean = None if level == PROFESSIONAL else load_models(PROFESSIONAL)
     try:
-        reading = read_source(source, participation=participation, progress=progress)
+        reading = read_source(source, participation=participation, games=games, progress=progress)
     except UnknownSourceError as error:
         stop(str(error), as_json=as_json)
     except SourceError as error:
@@ -82,31 +123,39 @@ def command(
             "No participation data: laws of coverage, box, pressure and ball-out time are left "
             "out (give --participation FILE).", err=True,
         )  # fmt: skip
+    credits = [*([CREDIT] if has else []), *([lean_credit(lean)] if lean else [])]
     plan = FitPlan(
-        level=level, data=reading.source, plays=reading.plays, refits=refits, seed=seed,
-        credit=CREDIT if has else "",
+        level=level, data=reading.source, plays=of_level(reading.plays, under), refits=refits,
+        seed=seed, credit=" ".join(c for c in credits if c), rules=under, rough=reading.rough,
+        lean=lean,
     )  # fmt: skip
     try:
         fits = fit_everything(plan, out, progress=progress, workers=workers)
     except FitError as error:
         stop(f"{reading.source}: {error}", FAULTS, as_json=as_json)
+    if keep:
+        keep_fits(out, kept, list(fits))
     if as_json:
         print_json(
             {
                 "folder": str(out),
+                "kept": str(kept) if keep else None,
                 "participation": has,
                 "fits": {
                     name: {"hash": fit.digest, "rows": fit.card.rows, "games": fit.card.games,
-                           "seasons": list(fit.card.seasons), "scores": dict(fit.card.scores)}
+                           "seasons": list(fit.card.seasons), "scores": dict(fit.card.scores),
+                           "settled": settled_parts(fit)}
                     for name, fit in fits.items()
                 },
             }
         )  # fmt: skip
         return
     click.echo(f"Fits of level {level} in {out} ({refits} refits):")
-    for name, fit in fits.items():
-        click.echo(f"  {name:<12}{fit.card.rows:>9} rows {fit.card.games:>6} games  "
-                   f"{fit.digest[:12]}")  # fmt: skip
-        for part, score in fit.card.scores.items():
-            click.echo(f"    {part:<28} log loss {score['log_loss']:.4f}"
-                       f"  marginal {score['marginal']:.4f}")  # fmt: skip
+    for line in fit_lines(fits):
+        click.echo(line)
+    if keep:
+        click.echo(f"Kept as level {level} in {kept}")
+
+
+def _rules_of(level: str) -> str:
+    return level if level in ("professional", "college") else "college"

@@ -17,7 +17,7 @@ from invented_facts import table_to_fit
 from pointsleft.cli.main import main
 from pointsleft_models.fitting.basis import Basis, Bends, Levels, Line, Term
 from pointsleft_models.fitting.store import load_fit
-from pointsleft_models.recipes import everything, next_score, wins
+from pointsleft_models.recipes import enough, everything, level_fits, next_score, wins
 from pointsleft_models.recipes.going import GOING
 from pointsleft_models.recipes.kicking import KICKING
 from pointsleft_models.recipes.passing import PASSING
@@ -51,10 +51,13 @@ def no_playthrough(*_: object, **__: object) -> FittedPlaythrough:
 @pytest.fixture(autouse=True)
 def coarse(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(everything, "LAWS", FEW)
+    monkeypatch.setattr(enough, "ALONE_GAMES", 16)
+    monkeypatch.setattr(enough, "FEWEST_GAMES", 16)
+    monkeypatch.setattr(enough, "FEWEST_SNAPS", 5)
     monkeypatch.setattr(everything, "fit_playthrough", no_playthrough)
-    for module in (everything, next_score):
+    for module in (everything, next_score, level_fits):
         monkeypatch.setattr(module, "next_score_bases", coarse_questions)
-    for module in (everything, wins):
+    for module in (everything, wins, level_fits):
         monkeypatch.setattr(module, "win_basis", coarse_wins)
 
 
@@ -174,6 +177,97 @@ def test_a_table_that_says_too_little_is_one_message(table: Path, tmp_path: Path
 def _without(line: str, at: int) -> str:
     cells = line.split(",")
     return ",".join(cells[:at] + cells[at + 1 :])
+
+
+def test_a_table_that_is_too_small_names_the_minimum(
+    table: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.undo()  # the real minima and bases
+    for level, least in (("professional", 100), ("prep", 20)):
+        result = fit(table, tmp_path / "fits", "--level", level)
+        assert result.exit_code == 1
+        assert f"16 games; it takes {least}" in result.stderr
+        assert "Traceback" not in result.output
+        assert not (tmp_path / "fits").exists()
+
+
+def test_a_broken_table_is_told_everything_at_once(table: Path, tmp_path: Path) -> None:
+    import polars as pl
+
+    plays = pl.read_csv(table).filter(pl.col("kind") != "kickoff")
+    bare = plays.with_columns(offense_score=0, defense_score=0, kick_result=None)
+    broken = tmp_path / "broken.csv"
+    bare.drop("touchdown", "defense_touchdown", "safety", strict=False).write_csv(broken)
+    result = fit(broken, tmp_path / "fits")
+    assert result.exit_code == 1
+    assert "no kickoffs" in result.stderr
+    assert "no snap is followed by" in result.stderr
+
+
+@pytest.fixture
+def leaned(table: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Coarse professional fits, which another level finds where it looks for the shipped ones."""
+    from pointsleft_models import bundle
+
+    folder = tmp_path / "professional"
+    assert fit(table, folder).exit_code == 0
+    honest = bundle.load_models
+
+    def load(level: str = "professional", where: object = None) -> bundle.Models:
+        return honest(level, folder if level == "professional" else where)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(bundle, "FAMILIES", ("next-score", "wins", *FEW))
+    monkeypatch.setattr(bundle, "LAW_FAMILIES", tuple(FEW))
+    monkeypatch.setattr(bundle, "load_models", load)
+    monkeypatch.setenv("POINTSLEFT_LEVELS", str(tmp_path / "levels"))
+    return folder
+
+
+def other_table(tmp_path: Path) -> Path:
+    """Another level's plays, which say nothing of throws."""
+    path = tmp_path / "prep.csv"
+    table_to_fit(5, 24).drop("air_yards", "yards_after_catch").write_csv(path)
+    return path
+
+
+def test_another_level_leans_borrows_and_is_found_by_its_name(leaned: Path, tmp_path: Path) -> None:
+    from pointsleft_models import bundle
+
+    plays, out = other_table(tmp_path), tmp_path / "prep"
+    result = fit(plays, out, "--level", "prep", "--rules", "college", "--keep")
+    assert result.exit_code == 0, result.output
+    assert "borrowed: the plays do not say air_yards" in result.stdout
+    assert "Kept as level prep" in result.stdout
+    models = bundle.load_models("prep")
+    assert models.leans_on == "professional"
+    assert models.rules_level == "college"
+    assert "fumbled" in models.borrowed["passing"]
+    card = load_fit(out, "next-score").card
+    assert set(card.settings["settled"]) == {"td", "other", "theirs", "td_opp", "fg", "fg_opp"}
+    assert card.level == "prep"
+    assert "seven next scores" in card.scores
+    again = fit(plays, out, "--level", "prep", "--rules", "college", "--json")
+    assert json.loads(again.stdout)["fits"]["passing"]["settled"]["fumbled"]["how"] == "borrowed"
+
+
+def test_an_interrupted_level_goes_on_to_the_same_arrays(leaned: Path, tmp_path: Path) -> None:
+    plays, out = other_table(tmp_path), tmp_path / "prep"
+    whole = hashes(fit(plays, out, "--level", "prep", "--json"))
+    for path in (*out.glob("wins*"), *out.glob("going*")):
+        path.unlink()
+    assert hashes(fit(plays, out, "--level", "prep", "--json")) == whole
+    with joblib.parallel_config(backend="threading"):
+        two = fit(plays, tmp_path / "two", "--level", "prep", "--json", "--workers", 2)
+    assert hashes(two) == whole
+
+
+def test_what_is_shipped_is_never_shadowed(leaned: Path, table: Path, tmp_path: Path) -> None:
+    result = fit(table, tmp_path / "out", "--keep")
+    assert result.exit_code == 2
+    assert "level professional is shipped" in result.stderr
+    odd = fit(table, tmp_path / "out", "--level", "../elsewhere", "--keep")
+    assert odd.exit_code == 2
+    assert "no name of a level" in odd.stderr
 
 
 @pytest.mark.parametrize(
