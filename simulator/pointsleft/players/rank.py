@@ -88,17 +88,14 @@ def _rank(
     for currency, rng in zip(CURRENCIES, streams, strict=True):
         plays = plays_of(people, currency)
         groups = groups_of_plays(plays)
-        try:
-            fitted = {
-                name: standing_of(
-                    table_of(plays, people, measure, groups), currency, stream, draws=draws
-                )
-                for (name, measure), stream in zip(
-                    MEASURES.items(), rng.spawn(len(MEASURES)), strict=True
-                )
-            }
-        except TooLittleError as error:
-            why.append(f"not ranked by {currency}: {error}")
+        fitted: dict[str, Fitted] = {}
+        for name, stream in zip(MEASURES, rng.spawn(len(MEASURES)), strict=True):
+            table = table_of(plays, people, MEASURES[name], groups)
+            try:
+                fitted[name] = standing_of(table, currency, stream, draws=draws)
+            except TooLittleError as error:
+                why.append(f"{name} in {currency} is not given: {error}")
+        if "left" not in fitted:
             continue
         standings[currency] = {name: f.standing for name, f in fitted.items()}
         found, contrasts = _situations(fitted, rng.spawn(1)[0])
@@ -138,7 +135,8 @@ def _situations(
 ) -> tuple[dict[str, dict[str, tuple[Cell, ...]]], list[Contrast]]:
     cells: dict[str, dict[str, tuple[Cell, ...]]] = {}
     contrasts: list[Contrast] = []
-    jobs = [(name, dimension) for name in BY_SITUATION for dimension in DIMENSIONS]
+    names = [name for name in BY_SITUATION if name in fitted]
+    jobs = [(name, dimension) for name in names for dimension in DIMENSIONS]
     for (name, dimension), stream in zip(jobs, rng.spawn(len(jobs)), strict=True):
         found = by_situation(fitted[name], dimension, stream)
         if found is None:

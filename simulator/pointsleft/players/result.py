@@ -223,7 +223,9 @@ class Player:
 class Ranking:
     """Everything the pages show.
 
-    ``standings``: currency -> measure -> standing. ``cells``: currency -> measure -> dimension ->
+    ``standings``: currency -> measure -> standing; ``left`` is always among the measures, another
+    is missing where nothing could be told (execution that was never judged has no ``delivered``).
+    ``cells``: currency -> measure -> dimension ->
     cells. ``blame``: currency -> player -> entries. ``dearest``: currency -> player -> decisions.
     """
 

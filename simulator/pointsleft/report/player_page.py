@@ -14,7 +14,7 @@ from pointsleft.report import rank_view as view
 from pointsleft.report import rank_words as words
 from pointsleft.report.cautions import CAUTION_LINE, CAUTIONS, LIMITS, RANKING_LIMITS
 from pointsleft.report.drawing.standing import intervals, small_interval
-from pointsleft.report.numbers import NAME, UNIT, count, fixed, percent
+from pointsleft.report.numbers import UNIT, count, fixed, percent
 from pointsleft.report.page import environment
 from pointsleft.report.rank_page import BESIDE, POLICY, colours, logs_of
 
@@ -89,7 +89,8 @@ def render_player(ranking: Ranking, name: str) -> str:
             if o != name
         ],
         "entries": [_entry(ranking, name, m) for m in ("left", *BESIDE)
-                    if name in ranking.standings[main][m].players],
+                    if m in ranking.standings[main]
+                    and name in ranking.standings[main][m].players],
         "per": per,
         "unit": UNIT[main],
         "situations": view.cell_tables(ranking, name, main, "left"),
@@ -238,7 +239,8 @@ def _entry(ranking: Ranking, name: str, measure: str) -> EntryRow:
 def _steady(ranking: Ranking, name: str) -> list[str]:
     main = ranking.main
     steady = ranking.steadiness[main].get(name)
-    best = ranking.standings[main]["best"].players.get(name)
+    taken = ranking.standings[main].get("best")
+    best = None if taken is None else taken.players.get(name)
     out = []
     if best is not None:
         out.append(
@@ -288,7 +290,3 @@ def _dear(dear: Dear, currency: Currency) -> DearRow:
         dear.game, dear.snap, dear.clip or "none", dear.situation, dear.chosen, dear.best,
         fixed(dear.left * by, digits), verdict(dear.settled),
     )  # fmt: skip
-
-
-def of_class(currency: Currency) -> str:
-    return NAME[currency]

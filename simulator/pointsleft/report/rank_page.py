@@ -71,7 +71,7 @@ def render_class(ranking: Ranking) -> str:
         "apart": [words.why_apart(left, name) for name in left.apart],
         "pairs": view.pair_rows(left),
         "both_sides": words.decides_and_throws(ranking),
-        "entries": [_entry(ranking, name) for name in BESIDE],
+        "entries": [_entry(ranking, name) for name in BESIDE if name in standings],
         "unit": UNIT[main],
         "per": words.unit("left", main),
         "contrasts": view.contrast_names(ranking, main),
@@ -109,7 +109,9 @@ def _tables(ranking: Ranking, files: Mapping[str, str]) -> list[Table]:
                 view.figure_rows(standing, files),
             )
         )  # fmt: skip
-    taken = ranking.standings[ranking.main]["taken"]
+    taken = ranking.standings[ranking.main].get("taken")
+    if taken is None:
+        return found
     title = f"Share of the available value taken, in {NAME[ranking.main]}"
     found.append(Table(title, "% of the value", view.figure_rows(taken, files)))
     return found

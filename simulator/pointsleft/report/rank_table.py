@@ -29,7 +29,7 @@ class PlayerRow:
 
     def standing(self, currency: Currency, measure: str) -> Standing | None:
         found = self.ranking.standings.get(currency)
-        return None if found is None else found[measure]
+        return None if found is None else found.get(measure)
 
 
 @dataclass(frozen=True, slots=True)

@@ -63,8 +63,8 @@ def _table(standing: Standing) -> list[str]:
 def _beside(ranking: Ranking) -> list[str]:
     """The other measures in a line a player."""
     standings = ranking.standings[ranking.main]
-    names = ("taken", "offered", "delivered", "breaks")
-    widths = (16, 14, 16, 14)
+    names = [n for n in ("taken", "offered", "delivered", "breaks") if n in standings]
+    widths = [15] * len(names)
     lines = [
         pad("Beside it, shrunken", 20)
         + "".join(

@@ -232,12 +232,12 @@ def contrast_names(ranking: Ranking, currency: Currency) -> tuple[str, ...]:
 def steady_rows(ranking: Ranking, currency: Currency, files: Mapping[str, str]) -> list[SteadyRow]:
     """How steady everybody is."""
     standings = ranking.standings[currency]
-    left, best = standings["left"], standings["best"]
+    left, best = standings["left"], standings.get("best")
     names = contrast_names(ranking, currency)
     out = []
     for name in (*left.order, *left.apart):
         steady = ranking.steadiness[currency].get(name)
-        if steady is None or name not in best.players:
+        if steady is None:
             continue
         by_name: dict[str, Contrast] = {c.what: c for c in steady.contrasts}
         spread = steady.spread
@@ -246,8 +246,7 @@ def steady_rows(ranking: Ranking, currency: Currency, files: Mapping[str, str]) 
         out.append(
             SteadyRow(
                 name, files[name],
-                words.figure(best.players[name].value, "best", currency) + "%",
-                words.span(best.players[name].interval, "best", currency),
+                *_best(best, name),
                 fixed(spread.value * scale, digits),
                 f"{fixed(spread.interval.low * scale, digits)} to "
                 f"{fixed(spread.interval.high * scale, digits)}",
@@ -258,6 +257,16 @@ def steady_rows(ranking: Ranking, currency: Currency, files: Mapping[str, str]) 
             )
         )  # fmt: skip
     return out
+
+
+def _best(best: Standing | None, name: str) -> tuple[str, str]:
+    found = None if best is None else best.players.get(name)
+    if found is None or best is None:
+        return "not known", "no decisions"
+    return (
+        words.figure(found.value, "best", best.currency) + "%",
+        words.span(found.interval, "best", best.currency),
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -207,7 +207,9 @@ def why_apart(standing: Standing, name: str) -> str:
 def decides_and_throws(ranking: Ranking) -> tuple[str, ...]:
     """Who decides well and throws badly, or the other way round, where both are firm enough."""
     standings = ranking.standings[ranking.main]
-    left, delivered = standings["left"], standings["delivered"]
+    left, delivered = standings["left"], standings.get("delivered")
+    if delivered is None:
+        return ()
     found = []
     for name in (*left.order, *left.apart):
         if name not in delivered.players:
