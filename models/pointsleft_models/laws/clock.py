@@ -31,6 +31,10 @@ LONGEST_WAIT, LONGEST_PLAY = 50, 14
 #: Seconds of an ordinary play, which the fitted waits contain.
 ORDINARY = 5
 
+#: Seconds that officials take to spot the ball: the clock stands for them where the rules stop it
+#: at a first down and start it on the ready signal (from memory, no source).
+SPOTTING = 10
+
 
 @dataclass(frozen=True, slots=True)
 class Elapsed:
@@ -40,6 +44,13 @@ class Elapsed:
     own_timeout: bool
     other_timeout: bool
     weight: float
+
+
+def stops_at_first_down(rules: RuleSet, at: Setting, play_seconds: float) -> bool:
+    """Whether the clock stands while the ball is spotted after a first down in bounds."""
+    if rules.first_down_stops_clock == "last two minutes":
+        return at.half_seconds - play_seconds <= TWO_MINUTES
+    return rules.first_down_stops_clock == "yes"
 
 
 class ClockLaw:
@@ -87,8 +98,17 @@ class ClockLaw:
         own_timeouts: int,
         other_timeouts: int,
         rules: RuleSet,
+        *,
+        first_down: bool = False,
     ) -> tuple[Elapsed, ...]:
-        """After a play that ends in bounds: a wait, or a time-out of either side."""  # fmt: skip
+        """After a play that ends in bounds: a wait, or a time-out of either side.
+
+        Parameters
+        ----------
+        first_down
+            The play brought a first down: where the rules stop the clock for it, the fitted wait
+            is shorter by the time it takes to spot the ball.
+        """
         codes = at.clock_codes()
         more = round(play_seconds) - ORDINARY
         early = at.half_seconds > STRAIGHT
@@ -101,7 +121,8 @@ class ClockLaw:
                     calls[which] = float(self._fits.logit(name).probability(codes)[0])
         if sum(calls) > 0.95:
             calls = [c * 0.95 / sum(calls) for c in calls]
-        limit = min(at.half_seconds, LONGEST_WAIT)
+        stands = SPOTTING if first_down and stops_at_first_down(rules, at, play_seconds) else 0
+        limit = min(at.half_seconds + stands, LONGEST_WAIT)
         low = self._fits.low("wait")
         columns = {**codes, YARDS: np.arange(low, limit)}
         law = from_stops(expit(self._fits.logit("wait").eta(columns)))[0]
@@ -114,8 +135,11 @@ class ClockLaw:
         else:  # the last entry is "the half ran out" and stays apart
             waits = [*condense(seconds[:-1], law[:-1], POINTS), (limit, float(law[-1]))]
         for s, w in waits:
-            ran_out = s >= at.half_seconds
-            used = at.half_seconds if ran_out else max(1, round(s) + more)
+            ran_out = s - stands >= at.half_seconds
+            # the ball is not snapped before the play is over and spotted
+            used = at.half_seconds if ran_out else max(1, round(s) + more - stands)
+            if stands and not ran_out:
+                used = max(used, short + 1)
             if rules.two_minute_stop and at.half_seconds > TWO_MINUTES > at.half_seconds - used:
                 used = max(at.half_seconds - TWO_MINUTES, short)
             points.append(Elapsed(min(used, at.half_seconds), False, False, keep * w))

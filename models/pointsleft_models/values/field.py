@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pointsleft_models.football.rules import RuleSet
-from pointsleft_models.laws.clock import ClockLaw, Elapsed
+from pointsleft_models.laws.clock import ClockLaw, Elapsed, stops_at_first_down
 from pointsleft_models.laws.lattice import (
     CELLS,
     OTHER,
@@ -64,6 +64,7 @@ class _Block:
     own_timeouts: int
     other_timeouts: int
     weight: float
+    spots: Array | None = None  # (SPOTS,) 1 where it can come so, 0 where not; None: everywhere
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +72,7 @@ class _Plan:
     """What can follow a play: the next snaps, a half that is over, the moments of a score."""
 
     blocks: list[_Block]
-    ended: dict[int, float]  # weight by first cell
+    ended: list[tuple[int, Array]]  # first cell and weights (SPOTS,)
     moments: list[tuple[int, float]]  # seconds left and weight
 
 
@@ -197,8 +198,8 @@ class Valuation:
             scores, over = after(plan)
             last = first + len(plan.blocks) * SPOTS
             wins = self._spread(own[:, first:last], plan.blocks, fits)
-            for cell, weight in plan.ended.items():
-                wins[:, cell : cell + SPOTS] += weight * over[:, None]
+            for cell, weights in plan.ended:
+                wins[:, cell : cell + SPOTS] += weights * over[:, None]
             wins[:, 3 * SPOTS :] = scores
             out.append(wins)
             first = last
@@ -206,23 +207,40 @@ class Valuation:
 
     def _blocks(
         self, at: Setting, team: Team, play_seconds: float
-    ) -> tuple[list[_Block], dict[int, float]]:
-        """Moments at which the next snap can come, and the weight with which the half is over."""
-        running = self.clock.running(
-            at, play_seconds, team.own_timeouts, team.other_timeouts, self.rules
-        )
+    ) -> tuple[list[_Block], list[tuple[int, Array]]]:
+        """Moments at which the next snap can come, and the weights with which the half is over."""
         stopped = self.clock.stopped(at, play_seconds)
+        everywhere = np.ones(SPOTS)
         blocks: list[_Block] = []
-        ended: dict[int, float] = {}
-        for first, moments in ((RUNNING, running), (STOPPED, stopped), (OTHER, stopped)):
+        ended: list[tuple[int, Array]] = []
+        waits = self._waits(at, team, play_seconds)
+        for first, moments, spots in (
+            *((RUNNING, moments, spots) for moments, spots in waits),
+            (STOPPED, stopped, None),
+            (OTHER, stopped, None),
+        ):
+            over = 0.0
             for e in moments:
                 if e.weight <= 0:
                     continue
                 if e.seconds >= at.half_seconds:
-                    ended[first] = ended.get(first, 0.0) + e.weight
+                    over += e.weight
                 else:
-                    blocks.append(_block(first, at, team, e))
+                    blocks.append(_block(first, at, team, e, spots))
+            if over > 0:
+                ended.append((first, over * (everywhere if spots is None else spots)))
         return blocks, ended
+
+    def _waits(
+        self, at: Setting, team: Team, play_seconds: float
+    ) -> list[tuple[tuple[Elapsed, ...], Array | None]]:
+        """Waits after a play in bounds, and where they hold: a first down may stop the clock."""
+        given = at, play_seconds, team.own_timeouts, team.other_timeouts, self.rules
+        running = self.clock.running(*given)
+        if not stops_at_first_down(self.rules, at, play_seconds):
+            return [(running, None)]
+        moved = (at.yards_to_goal - np.arange(1, SPOTS + 1) >= at.distance).astype(float)
+        return [(running, 1 - moved), (self.clock.running(*given, first_down=True), moved)]
 
     def _states(self, at: Setting, team: Team, blocks: list[_Block]) -> tuple[States, Array]:
         """States of all blocks, and +1 where the offense keeps the ball, -1 where not."""
@@ -268,7 +286,8 @@ class Valuation:
         out = np.zeros((fits, CELLS))
         for at, block in enumerate(blocks):
             here = raw[:, at * SPOTS : (at + 1) * SPOTS]
-            out[:, block.first : block.first + SPOTS] += block.weight * here
+            weight = block.weight if block.spots is None else block.weight * block.spots
+            out[:, block.first : block.first + SPOTS] += weight * here
         return out
 
     # -- scores -------------------------------------------------------------------------------
@@ -356,11 +375,12 @@ def _join(parts: object) -> Array:
     return np.concatenate(arrays) if arrays else np.zeros(0, dtype=int)
 
 
-def _block(first: int, at: Setting, team: Team, e: Elapsed) -> _Block:
+def _block(first: int, at: Setting, team: Team, e: Elapsed, spots: Array | None) -> _Block:
     return _Block(
         first,
         at.half_seconds - e.seconds,
         max(team.own_timeouts - e.own_timeout, 0),
         max(team.other_timeouts - e.other_timeout, 0),
         e.weight,
+        spots,
     )

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pointsleft_models.bundle import Worth
 from pointsleft_models.football.rules import rule_set
-from pointsleft_models.laws.clock import STRAIGHT, Elapsed
+from pointsleft_models.laws.clock import SPOTTING, STRAIGHT, Elapsed
 from pointsleft_models.laws.setting import Setting, state_code
 
 moments = st.builds(
@@ -89,6 +89,52 @@ def test_no_wait_crosses_the_two_minute_stop_where_there_is_one(worth: Worth) ->
     assert max(p.seconds for p in with_stop) == 15
     without = worth.clock.running(late(135, lead=4), 6, 0, 0, rule_set("college", 2019))
     assert max(p.seconds for p in without) > 30
+
+
+#: When college rules stopped the clock at a first down: always to 2022, since then only with two
+#: minutes left in a half (digest of the rule books); professionals never did.
+STOPPED_AT = {
+    ("professional", 2019, 100): False,
+    ("professional", 2019, 900): False,
+    ("college", 2012, 100): True,
+    ("college", 2022, 900): True,
+    ("college", 2023, 900): False,
+    ("college", 2023, 140): False,
+    ("college", 2023, 100): True,
+    ("college", 2025, 100): True,
+}
+
+
+@pytest.mark.parametrize(("level", "season", "seconds"), STOPPED_AT)
+def test_a_first_down_stops_the_clock_where_and_when_it_does(
+    worth: Worth, level: str, season: int, seconds: int
+) -> None:
+    rules, at = rule_set(level, season), late(seconds, lead=4)
+    usual, moved = (
+        mean(worth.clock.running(at, 6, 0, 0, rules, first_down=first)) for first in (False, True)
+    )
+    if STOPPED_AT[level, season, seconds]:
+        assert 0.6 * SPOTTING < usual - moved <= SPOTTING
+    else:
+        assert moved == usual
+
+
+@pytest.mark.parametrize("seconds", [3, 8, 15, 40, 130])
+def test_a_spotted_ball_is_snapped_after_the_play_and_within_the_half(
+    worth: Worth, seconds: int
+) -> None:
+    at, rules = late(seconds), rule_set("college", 2016)
+    points = worth.clock.running(at, 6, 2, 2, rules, first_down=True)
+    assert sum(p.weight for p in points) == pytest.approx(1, abs=1e-9)
+    for p in points:
+        assert 1 <= p.seconds <= seconds
+        assert p.own_timeout or p.other_timeout or p.seconds == seconds or p.seconds > 6
+    if seconds > 6:  # the play itself leaves some
+        over, usual = (
+            sum(p.weight for p in x if p.seconds >= seconds)
+            for x in (points, worth.clock.running(at, 6, 2, 2, rules))
+        )
+        assert over <= usual + 1e-9
 
 
 def test_whoever_is_behind_hurries(worth: Worth) -> None:

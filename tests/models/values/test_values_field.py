@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from pointsleft_models.bundle import Worth
+from pointsleft_models.football.rules import rule_set
 from pointsleft_models.laws.lattice import (
     CELLS,
     DEFENSE_TOUCHDOWN,
@@ -283,3 +284,41 @@ def test_one_currency_alone_is_the_same(worth: Worth) -> None:
     assert both.wins is not None
     assert points.points == pytest.approx(both.points, abs=1e-6)
     assert wins.wins == pytest.approx(both.wins, abs=1e-9)
+
+
+#: Behind late without time-outs: every second between snaps counts.
+HURRIED = Setting(2, 5, 60, 2, 100, -4)
+
+
+def under(worth: Worth, season: int, **changed: str) -> Field:
+    """The same fits under the college rules of a season."""
+    rules = replace(rule_set("college", season), **changed)  # type: ignore[arg-type]
+    return worth.models.under(rules).valuation.field(HURRIED, Team(0, 0, 0), PLAY)
+
+
+def test_a_clock_that_stops_at_first_downs_helps_who_is_behind(worth: Worth) -> None:
+    """Nothing but first downs moves; at the goal line time left is the other side's."""
+    stops, runs = under(worth, 2022), under(worth, 2022, first_down_stops_clock="no")
+    assert stops.wins is not None
+    assert runs.wins is not None
+    moved = np.arange(1, SPOTS + 1) <= HURRIED.yards_to_goal - HURRIED.distance
+    gained = (stops.wins - runs.wins)[0, RUNNING : RUNNING + SPOTS]
+    assert (gained[moved][9:] > 0.002).all()
+    assert gained[0] < 0
+    assert gained[~moved] == pytest.approx(0, abs=1e-9)
+
+
+def test_since_2023_it_stops_in_the_last_two_minutes_alone(worth: Worth) -> None:
+    early = replace(HURRIED, half_seconds=190)
+    fields = [
+        worth.models.under(rule_set("college", season)).valuation.field(early, Team(0, 0, 0), PLAY)
+        for season in (2022, 2023)
+    ]
+    cell = RUNNING + 40 - 1
+    before, since = (float(f.wins[0, cell]) for f in fields if f.wins is not None)
+    assert before > since + 0.001
+    late_before, late_since = (
+        float(f.wins[0, cell]) for f in (under(worth, 2022), under(worth, 2023))
+        if f.wins is not None
+    )  # fmt: skip
+    assert late_before == pytest.approx(late_since)
