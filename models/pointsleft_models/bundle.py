@@ -108,6 +108,24 @@ class Models:
                 out[name] = parts
         return out
 
+    def borrowed_told(self) -> str:
+        """What these fits take over from another level, in a sentence; empty where nothing."""
+        if not self.borrowed:
+            return ""
+        whole: list[str] = []
+        parts: list[str] = []
+        for name, taken in self.borrowed.items():
+            has = self.fits[name].card.settings.get("components", taken)
+            if len(taken) == len(has):
+                whole.append(name)
+            else:
+                parts += taken
+        listed = ", ".join([f"all of {name}" for name in whole] + parts)
+        return (
+            f"level {self.level} takes over from {self.leans_on} play what its own plays do not "
+            f"tell: {listed} (docs/levels.md)"
+        )
+
     def under(self, rules: RuleSet) -> Worth:
         """The models under one rule set."""
         return Worth(self, rules)

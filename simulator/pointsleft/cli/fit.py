@@ -119,9 +119,10 @@ def command(
         stop(str(error), FAULTS, as_json=as_json)
     has = reading.plays["pressured"].null_count() < len(reading.plays)
     if not has and not as_json:
+        done = "left out" if lean is None else f"taken over from {lean.level} play"
         click.echo(
-            "No participation data: laws of coverage, box, pressure and ball-out time are left "
-            "out (give --participation FILE).", err=True,
+            f"No participation data: laws of coverage, box, pressure and ball-out time are {done} "
+            "(give --participation FILE).", err=True,
         )  # fmt: skip
     credits = [*([CREDIT] if has else []), *([lean_credit(lean)] if lean else [])]
     plan = FitPlan(

@@ -52,12 +52,21 @@ def output_options(folder: str) -> Callable[[Command], Command]:
     type=click.Path(path_type=Path),
     help="Folder of fits made by `pointsleft fit`; the shipped fits when left out.",
 )
+@click.option(
+    "--level", help="Level whose fits to use (`pointsleft levels` lists them); the log's own."
+)
 @guarded
 def command(
-    log: Path, out: Path, draws: int, seed: int, folder: Path | None, as_json: bool
+    log: Path,
+    out: Path,
+    draws: int,
+    seed: int,
+    folder: Path | None,
+    level: str | None,
+    as_json: bool,
 ) -> None:
     """Price every decision of a log (a folder of CSV files or a workbook)."""
-    run(log, out, draws=draws, seed=seed, folder=folder, as_json=as_json)
+    run(log, out, draws=draws, seed=seed, folder=folder, level=level, as_json=as_json)
 
 
 def run(
@@ -67,6 +76,7 @@ def run(
     draws: int,
     seed: int,
     folder: Path | None = None,
+    level: str | None = None,
     as_json: bool = False,
 ) -> None:
     """Read, price, write and say where."""
@@ -87,7 +97,7 @@ def run(
         if as_json:
             print_json({"log": str(log), "clean": False, "faults": as_data(faults.faults)})
         stop(str(faults), FAULTS)
-    models = load_models(game.level, folder)
+    models = load_models(level or game.level, folder)
     settings = PriceSettings(draws=draws, seed=seed)
     priced = price_game(game, settings, models=models, progress=progress)
     written = write_files(priced, out)

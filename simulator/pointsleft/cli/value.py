@@ -40,8 +40,10 @@ def command(as_json: bool, **given: Any) -> None:
     from pointsleft_models.bundle import load_models
     from pointsleft_models.football.rules import rule_set
 
+    models = load_models(given["level"])
+    given |= {"level": models.rules_level}  # a log knows levels by their rules
     snap = read_snap(given, as_json, _more(given))
-    worth = load_models(given["level"]).under(rule_set(given["level"], given["season"]))
+    worth = models.under(rule_set(models.rules_level, given["season"]))
     data = _values(worth, snap)
     if as_json:
         print_json(data)
@@ -70,6 +72,8 @@ def _values(worth: Worth, snap: Snap) -> dict[str, Any]:
     data: dict[str, Any] = {
         "situation": describe_situation(snap.situation),
         "rules": worth.rules.name,
+        "level": worth.models.level,
+        "borrowed": worth.models.borrowed_told(),
         "now": {c: plain.before(c) for c in values.currencies},
         "gross_points": plain.gross_points(),
         "options": [],
@@ -106,6 +110,8 @@ def _show(data: dict[str, Any]) -> None:
         )
     if "wins" in now:
         click.echo(f"  win probability   {100 * now['wins']:.1f}%")
+    for line in textwrap.wrap(data["borrowed"], 76):
+        click.echo(f"  {line}")
     if not data["options"]:
         return
     from pointsleft.pricing.result import CURRENCIES

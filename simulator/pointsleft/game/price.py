@@ -116,8 +116,14 @@ def _assemble(
         seed=settings.seed,
         draws=settings.draws,
         refits=refits,
-        warnings=(*game.warnings, *_unused(game), *_unsure(refits)),
+        warnings=(*game.warnings, *_borrowed(models), *_unused(game), *_unsure(refits)),
     )
+
+
+def _borrowed(models: Models) -> list[str]:
+    """What the fits of this level have from another one."""
+    told = models.borrowed_told()
+    return [told] if told else []
 
 
 def _unsure(refits: int) -> list[str]:

@@ -17,8 +17,9 @@ CAUTIONS = (
 )
 
 LIMITS = (
-    "The models were fitted on professional play. At other levels the clock, the hash marks and "
-    "the gaps in talent differ, and so do the true values.",
+    "The models were fitted on professional play; those of another level on what its play-by-play "
+    "tells, the rest being borrowed from professional play. The clock, the hash marks and the "
+    "gaps in talent differ there, and so do the true values.",
     "Play-by-play is selected: teams that went for it on fourth down were not random teams, and "
     "passes that were thrown were not random passes.",
     "Expected points stop at the next score; what follows it is in win probability only.",
