@@ -18,6 +18,7 @@ COMMANDS: dict[str, str] = {
     "value": "Price one situation and its options from the command line.",
     "plays": "Read a source of play-by-play into the neutral play table.",
     "fit": "Fit every model again from play-by-play.",
+    "levels": "List the levels of play there are fits for.",
 }
 
 
