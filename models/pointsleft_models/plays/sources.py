@@ -17,7 +17,7 @@ ACCEPTED = """\
   archive:2014-2016       some of its seasons (also archive:2014,2016)
   FILE.whl                the archive as a downloaded wheel
   seasons:2023            professional seasons by nflreadpy (also seasons:2021-2023)
-  college:FILE.parquet    a college season by the feed's own columns, see docs/college.md
+  college:FILE.parquet    a college season by the feed's own columns, see docs/levels.md
   FILE.csv, FILE.parquet  a play table of your own, see docs/play-table.md"""
 
 
