@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from pointsleft.bench.case_pages import case, case_page
 from pointsleft.bench.law_pages import laws, laws_page
 from pointsleft.bench.markdown import Lines, table
 from pointsleft.bench.value_pages import calibration, calibration_page, scores
@@ -82,6 +83,7 @@ PAGES: dict[str, Callable[[Any], Lines]] = {
     "calibration": calibration,
     "laws": laws,
     "playthrough": _playthrough,
+    "players": case,
     "coverage": _coverage,
 }
 
@@ -90,6 +92,7 @@ PAGES: dict[str, Callable[[Any], Lines]] = {
 OWN_PAGES: dict[str, tuple[str, Callable[[Mapping[str, Any]], str]]] = {
     "calibration": ("calibration.md", calibration_page),
     "laws": ("laws.md", laws_page),
+    "players": ("case.md", case_page),
 }
 
 

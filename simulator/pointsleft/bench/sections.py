@@ -29,6 +29,9 @@ KEPT = Path("out/bench/coverage")
 #: Where predictions of the seasons left out are kept, for the same reason.
 SCORES, UNSEEN_LAWS = Path("out/bench/scores"), Path("out/bench/laws")
 
+#: Where film and ranked classes of the trial are kept, and classes of its variants.
+PLAYERS, CLASSES = Path("out/bench/players"), 30
+
 #: Where shared data lie beside the clone, unless the variable names another folder.
 SHARED, SHARED_VARIABLE = Path("../shared/data"), "POINTSLEFT_SHARED_DATA"
 GAMES_FILE, PARTICIPATION_FILE = "games_2009_2019.csv", "participation_2016_2019.parquet"
@@ -159,11 +162,35 @@ def _playthrough(root: Path) -> Any:
     }
 
 
+def _players(root: Path) -> Any:
+    from pointsleft_models.bundle import load_models
+
+    from pointsleft.trial.picture import draw
+    from pointsleft.trial.study import Plan, study
+
+    models, kept = load_models(), root / PLAYERS
+    main = study(models, Plan(), kept=kept, progress=progress)
+    draw(main, root / "docs/img/case.png")
+    variants = {
+        "openness worth .6 of what the words say": Plan(classes=CLASSES, stretch=0.6),
+        "openness worth 1.5 times that": Plan(classes=CLASSES, stretch=1.5),
+        "priced by the film's own fit": Plan(classes=CLASSES, tool=0),
+    }
+    return {
+        "main": main,
+        "variants": [
+            {"name": name, "study": study(models, plan, kept=kept, progress=progress)}
+            for name, plan in variants.items()
+        ],
+    }
+
+
 SECTIONS: dict[str, Callable[[Path], Any]] = {
     "speed": _speed,
     "scores": _scores,
     "calibration": _calibration,
     "laws": _laws,
     "playthrough": _playthrough,
+    "players": _players,
     "coverage": _coverage,
 }

@@ -22,6 +22,37 @@ def _learner(
     }  # fmt: skip
 
 
+def _study(share: float) -> dict[str, Any]:
+    """Two charters, of whom the second is no use."""
+
+    def found(value: float) -> dict[str, Any]:
+        one = {"share": [value, value], "error": [0.01, 0.01]}
+        return {"better quarterback": one, "better decider": one}
+
+    charters = {"as in the demo class": share, "blind": 0.5}
+    return {
+        "plan": {"classes": 4, "players": 8, "truth_games": 6000, "seed": 1},
+        "after": [1, 3],
+        "noises": [
+            {"name": name, "slip": 0.2, "rounds": 1, "missed": 0.05, "unseen": 0.04, "timing": 0.1,
+             "own_charter": False, "hindsight": 0.0, "by_lot": name == "blind", "same": 0.7,
+             "kappa": kappa}
+            for name, kappa in (("as in the demo class", 0.87), ("blind", 0.0))
+        ],
+        "truth": {"error": 0.05, "misfit": 1.1, "spread": 1.7, "decision spread": 1.2,
+                  "execution spread": 1.1},
+        "class": {"correlation": 0.45, "decisions": 42.0, "completed": 0.65, "rating": 88.0},
+        "plain": {"EP added": found(0.6), "passer rating": found(0.58)},
+        "charted": {
+            name: {"left": found(x), "left and delivered": found(x)} for name, x in charters.items()
+        },
+        "over EP added": {
+            name: {"left": found(x - 0.6), "left and delivered": found(x - 0.6)}
+            for name, x in charters.items()
+        },
+    }  # fmt: skip
+
+
 DATA: dict[str, Any] = {
     "speed": [{"what": "a thing", "value": 0.12345, "unit": "s", "goal": "1 s"}],
     "scores": {"tasks": [
@@ -62,6 +93,9 @@ DATA: dict[str, Any] = {
         "games": 3000,
         "speed": {"games": 100000, "seconds": 9.9, "workers": 2},
     },
+    "players": {"main": _study(0.71), "variants": [
+        {"name": "openness worth more", "study": _study(0.75)}
+    ]},
     "coverage": [
         {
             "games": 2926, "repeats": 100, "refits": 40, "error": 0.01, "error_se": 0.001,
@@ -112,7 +146,7 @@ def test_goals_are_judged_by_the_figures() -> None:
 
 def test_own_pages_say_what_is_off() -> None:
     found = own_pages({name: {"about": ABOUT, "data": DATA[name]} for name in OWN_PAGES})
-    assert set(found) == {"calibration.md", "laws.md"}
+    assert set(found) == {"calibration.md", "laws.md", "case.md"}
     for shown in (
         "| quarter 4 | 15.1% | 12.1% | -3.4 | 812 | 300 |", "| 0.0135 | 0.013 | **not held** |",
         "76 bins are judged; 1 of them",
@@ -123,6 +157,13 @@ def test_own_pages_say_what_is_off() -> None:
         "`run+box`, added to `run`", "(cards/rushing.md)", "`pressure`",
     ):  # fmt: skip
         assert shown in found["laws.md"]
+    case = " ".join(found["case.md"].split("\n"))
+    for shown in (
+        "| better decider | left | 71.0 ± 1.0 | 71.0 ± 1.0 |", "correlate by .30 to .60",
+        "after 3 games it pays down to the charter *as in the demo class* (kappa 0.87) and no",
+        "| openness worth more | better decider | 75.0 ± 1.0 | 60.0 ± 1.0 |", "all words drawn",
+    ):  # fmt: skip
+        assert shown in case
     assert own_pages({}) == {}
 
 
