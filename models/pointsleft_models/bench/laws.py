@@ -20,6 +20,7 @@ import polars as pl
 from pointsleft_models.bench.calibration import Bin, bins, equal_bins
 from pointsleft_models.bench.leave_out import fingerprint
 from pointsleft_models.bench.paired import LEAST, Difference, difference
+from pointsleft_models.bench.peers import THREADS
 from pointsleft_models.fitting.counts import Counts
 from pointsleft_models.fitting.fitted import fit_logit
 from pointsleft_models.fitting.logit import expit
@@ -230,7 +231,7 @@ def _boosted(seen: Counts, new: Counts, offset: Array | None, new_offset: Array 
     import xgboost
 
     settings = {
-        "objective": "binary:logistic", "max_depth": DEPTH, "eta": RATE, "nthread": 2,
+        "objective": "binary:logistic", "max_depth": DEPTH, "eta": RATE, "nthread": THREADS,
         "tree_method": "hist", "seed": SEED,
     }  # fmt: skip
     columns = np.column_stack([np.asarray(c, dtype=float) for c in seen.columns.values()])
