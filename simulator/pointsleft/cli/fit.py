@@ -12,6 +12,9 @@ from pointsleft.cli.progress import progress
 #: The level that others lean on.
 PROFESSIONAL = "professional"
 
+#: Levels that have rules of their own.
+RULES = ("professional", "college")
+
 
 @click.command()
 @click.option(
@@ -39,8 +42,8 @@ PROFESSIONAL = "professional"
 )
 @click.option(
     "--rules",
-    type=click.Choice(["professional", "college"]),
-    help="Whose rules the level plays under; the level's own, or else college.",
+    type=click.Choice(RULES),
+    help="Whose rules a level of another name plays under.",
 )
 @click.option(
     "--keep",
@@ -104,8 +107,12 @@ def command(
     if refits % SHIPPED.parts:
         stop(f"--refits {refits}: refits come in cuts of {SHIPPED.parts} parts of the games; "
              f"give a multiple of {SHIPPED.parts}", as_json=as_json)  # fmt: skip
-    under = rules or _rules_of(level)
-    rule_set(under)  # what cannot be is told before hours of fitting
+    own = level if level in RULES else None
+    under = rules or own
+    if under is None:  # told before hours of fitting
+        known = " or --rules ".join(RULES)
+        stop(f"--level {level}: say whose rules it plays under, --rules {known}", as_json=as_json)
+    rule_set(under)
     kept = own_folder(level)
     if keep and level in shipped_levels():
         stop(f"--keep: level {level} is shipped; give your fits a name of their own, or use them "
@@ -156,7 +163,3 @@ def command(
         click.echo(line)
     if keep:
         click.echo(f"Kept as level {level} in {kept}")
-
-
-def _rules_of(level: str) -> str:
-    return level if level in ("professional", "college") else "college"

@@ -184,7 +184,8 @@ def test_a_table_that_is_too_small_names_the_minimum(
 ) -> None:
     monkeypatch.undo()  # the real minima and bases
     for level, least in (("professional", 100), ("prep", 20)):
-        result = fit(table, tmp_path / "fits", "--level", level)
+        rules = () if level == "professional" else ("--rules", "college")
+        result = fit(table, tmp_path / "fits", "--level", level, *rules)
         assert result.exit_code == 1
         assert f"16 games; it takes {least}" in result.stderr
         assert "Traceback" not in result.output
@@ -252,12 +253,13 @@ def test_another_level_leans_borrows_and_is_found_by_its_name(leaned: Path, tmp_
 
 def test_an_interrupted_level_goes_on_to_the_same_arrays(leaned: Path, tmp_path: Path) -> None:
     plays, out = other_table(tmp_path), tmp_path / "prep"
-    whole = hashes(fit(plays, out, "--level", "prep", "--json"))
+    asked = "--level", "prep", "--rules", "college", "--json"
+    whole = hashes(fit(plays, out, *asked))
     for path in (*out.glob("wins*"), *out.glob("going*")):
         path.unlink()
-    assert hashes(fit(plays, out, "--level", "prep", "--json")) == whole
+    assert hashes(fit(plays, out, *asked)) == whole
     with joblib.parallel_config(backend="threading"):
-        two = fit(plays, tmp_path / "two", "--level", "prep", "--json", "--workers", 2)
+        two = fit(plays, tmp_path / "two", *asked, "--workers", 2)
     assert hashes(two) == whole
 
 
@@ -265,7 +267,10 @@ def test_what_is_shipped_is_never_shadowed(leaned: Path, table: Path, tmp_path: 
     result = fit(table, tmp_path / "out", "--keep")
     assert result.exit_code == 2
     assert "level professional is shipped" in result.stderr
-    odd = fit(table, tmp_path / "out", "--level", "../elsewhere", "--keep")
+    unruled = fit(table, tmp_path / "out", "--level", "prep")
+    assert unruled.exit_code == 2
+    assert "say whose rules it plays under" in unruled.stderr
+    odd = fit(table, tmp_path / "out", "--level", "../elsewhere", "--rules", "college", "--keep")
     assert odd.exit_code == 2
     assert "no name of a level" in odd.stderr
 
