@@ -16,6 +16,8 @@ COMMANDS: dict[str, str] = {
     "compare": "Hold two charters' logs of one game against each other.",
     "rank": "Rank players over many logged games, with intervals.",
     "value": "Price one situation and its options from the command line.",
+    "call": "Price one fourth down, or the try after a touchdown.",
+    "calls": "Price every fourth down of a play table or a log, and rank who left what.",
     "plays": "Read a source of play-by-play into the neutral play table.",
     "fit": "Fit every model again from play-by-play.",
     "levels": "List the levels of play there are fits for.",

@@ -29,20 +29,22 @@ COLUMNS = {
 _BALL = "Ball position: own 25, opp 40, 50, -25, +40."
 
 
-def situation_options(*, ball: bool = True) -> Callable[[Command], Command]:
+def situation_options(*, ball: bool = True, down: bool = True) -> Callable[[Command], Command]:
     """Adds the options that say a situation.
 
     Parameters
     ----------
     ball
         Whether the ball's position must be given.
+    down
+        Whether the down is asked for; a command that knows it fills it in.
     """
     options = (
         click.option(
             "--quarter", type=int, default=1, show_default=True, help="Quarter, 5 overtime."
         ),
         click.option("--clock", help="Left in the quarter, e.g. 8:42; wins need it."),
-        click.option("--down", type=int, default=1, show_default=True),
+        *((click.option("--down", type=int, default=1, show_default=True),) if down else ()),
         click.option("--distance", type=int, help="Yards to go (10, or goal to go)."),
         click.option("--ball", required=ball, help=_BALL),
         click.option("--us", type=int, help="Our points; wins need the score."),

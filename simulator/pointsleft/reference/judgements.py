@@ -53,6 +53,11 @@ GROUPS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ),
     ("The grader", "", ("grader",)),
     (
+        "Kicks",
+        "Moves of the log odds of a field goal, for a call typed at the prompt.",
+        ("kick",),
+    ),
+    (
         "Conventions and defaults",
         "What stands in for a blank; the output marks each one it used.",
         ("blame", "clock", "score", "air", "third", "route", "shell", "gap", "result", "takeover"),

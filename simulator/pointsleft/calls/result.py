@@ -1,0 +1,154 @@
+"""Calls as data. Every rendering is made from these and nothing else.
+
+Signs and units: everything is seen from the team that calls; points are expected net points,
+wins are probabilities between 0 and 1; ``left`` is never negative.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from pointsleft.pricing.result import Currency, Interval, Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """How settled the best call is.
+
+    Attributes
+    ----------
+    share
+        Share of the refits that put the same call first.
+    gap
+        Best less second best.
+    interval
+        90% interval of the gap over the refits, both calls held fixed.
+    """
+
+    best: str
+    second: str | None
+    verdict: Verdict
+    share: float
+    gap: float
+    interval: Interval
+
+
+@dataclass(frozen=True, slots=True)
+class Follow:
+    """One way in which a call can end, and what comes next.
+
+    Attributes
+    ----------
+    what
+        In words, e.g. ``first down`` or ``stopped short``.
+    chance
+        Of the ways of its call they sum to 1.
+    where
+        Mean spot and whose ball, in words; empty after a score.
+    seconds
+        Mean seconds from snap to snap; ``None`` after a score.
+    points, wins
+        Mean worth of what comes next, the score of the play included.
+    """
+
+    what: str
+    chance: float
+    where: str
+    seconds: float | None
+    points: float | None
+    wins: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class BreakEven:
+    """The chance of success at which a call ties with the best of the others.
+
+    ``tie`` is ``None`` where no chance between 0 and 1 ties them. ``high`` and ``low`` are the
+    two lines of the arithmetic: what success and failure are worth, each where the ball ends on
+    average; the tie is ``(target - low) / (high - low)``.
+    """
+
+    currency: Currency
+    target: float
+    high: float
+    low: float
+    tie: float | None
+    chance: float
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One call.
+
+    Attributes
+    ----------
+    kind
+        ``go``, ``field goal``, ``punt``; a play named within go has kind ``go`` as well.
+    named
+        Whether it is a named play and not a pooled call; the verdict is among pooled calls.
+    chance
+        Of a conversion or a good kick; ``None`` for a punt.
+    """
+
+    name: str
+    kind: str
+    named: bool
+    chance: float | None
+    value: Mapping[Currency, float]
+    interval: Mapping[Currency, Interval]
+    follows: tuple[Follow, ...]
+    break_even: Mapping[Currency, BreakEven]
+    assumed: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class FourthDown:
+    """One fourth down with every call priced.
+
+    ``settled`` compares the pooled calls. ``now`` is the worth of the situation as teams play it.
+    """
+
+    situation: str
+    rules: str
+    choices: tuple[Choice, ...]
+    settled: Mapping[Currency, Settled]
+    now: Mapping[Currency, float]
+    notes: tuple[str, ...]
+    refits: int
+
+    def choice(self, name: str) -> Choice:
+        """A call by its name."""
+        return next(c for c in self.choices if c.name == name)
+
+
+@dataclass(frozen=True, slots=True)
+class Try:
+    """After a touchdown: kick or two points.
+
+    Attributes
+    ----------
+    lead
+        Points ahead with the six in, before the try.
+    none, one, two
+        Chance to win after a try that fails, after one point, after two.
+    kick, pair
+        Chances that the kick is good, and that two points are made.
+    tie
+        Chance of two points at which both tries tie: ``kick * (one - none) / (two - none)``;
+        ``None`` where nothing hangs on the try.
+    """
+
+    situation: str
+    rules: str
+    lead: int
+    none: float
+    one: float
+    two: float
+    kick: float
+    pair: float
+    value_kick: float
+    value_pair: float
+    tie: float | None
+    settled: Settled
+    refits: int

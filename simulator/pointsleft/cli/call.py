@@ -1,0 +1,151 @@
+"""``pointsleft call``: one fourth down, or the try after a touchdown, typed at the prompt."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from pointsleft.cli.output import guarded, print_json, stop
+from pointsleft.cli.situation import read_snap, situation_options
+
+if TYPE_CHECKING:
+    from pointsleft_models.bundle import Worth
+    from pointsleft_models.football.situation import Situation
+
+    from pointsleft.calls.fourth import Inputs
+
+#: Where a try is said to be, for a reader of situations that wants a ball.
+ANY_BALL = "own 25"
+
+
+@click.command()
+@situation_options(ball=False, down=False)
+@click.option("--plays", default="", help="Plays to price within going: see below.")
+@click.option("--conversion", type=float, help="Your own chance of converting, percent.")
+@click.option("--kicker", default="", help="His record: made/tried@yards, e.g. 9/10@33,2/5@52.")
+@click.option("--weather", default="", help="Any of cold, wet, windy, high, turf (kicks only).")
+@click.option("--try", "is_try", is_flag=True, help="After a touchdown; --us has the six in it.")
+@click.option("--two", type=float, help="With --try: your own chance of two points, percent.")
+@click.option("--chart", is_flag=True, help="With --try: kick or two, by score and time.")
+@click.option("--json", "as_json", is_flag=True, help="Print everything as JSON.")
+@guarded
+def command(as_json: bool, **given: Any) -> None:
+    """Price one fourth down (go, field goal, punt), or the try after a touchdown.
+
+    \b
+    --plays takes words with commas between them:
+      sneak, inside, outside   runs          keep, pitch   an option
+      pass                     at the sticks
+    A fourth down needs --ball and --distance; a try needs --clock, --us and --them.
+    """
+    from pointsleft_models.bundle import load_models
+    from pointsleft_models.football.rules import rule_set
+
+    if given["is_try"] or given["chart"]:
+        _try(given, as_json)
+        return
+    inputs = _inputs(given, as_json)
+    models = load_models(given["level"])
+    worth = models.under(rule_set(models.rules_level, given["season"]))
+    snap = read_snap({**given, "level": models.rules_level, "down": 4}, as_json)
+    assert snap.situation is not None
+    _fourth_down(worth, snap.situation, inputs, as_json)
+
+
+def _fourth_down(worth: Worth, situation: Situation, inputs: Inputs, as_json: bool) -> None:
+    from pointsleft.calls.fourth import price_fourth_down
+    from pointsleft.report.as_json import plain
+    from pointsleft.report.call_text import fourth_down_text
+
+    priced = price_fourth_down(worth, situation, inputs)
+    if as_json:
+        print_json(plain(priced))
+    else:
+        click.echo(fourth_down_text(priced), nl=False)
+
+
+def _inputs(given: dict[str, Any], as_json: bool) -> Inputs:
+    """The inputs beyond the situation; everything wrong with them is said at once."""
+    from pointsleft.calls.fourth import Inputs
+    from pointsleft.calls.kicker import WEATHER, RecordError, read_record
+    from pointsleft.calls.plays_named import PLAYS
+
+    faults = []
+    for name in ("ball", "distance"):
+        if given[name] is None:
+            faults.append(f"--{name}: found nothing; a fourth down needs it (or give --try)")
+    plays = _words(given["plays"], PLAYS, "plays", faults)
+    weather = _words(given["weather"], WEATHER, "weather", faults)
+    conversion = _chance(given["conversion"], "conversion", faults)
+    if given["two"] is not None:
+        faults.append("--two: it belongs to --try")
+    try:
+        record = read_record(given["kicker"]) if given["kicker"] else ()
+    except RecordError as error:
+        faults.append(f"--kicker: {error}")
+        record = ()
+    if faults:
+        stop("\n".join(faults), as_json=as_json)
+    return Inputs(plays, conversion, record, weather)
+
+
+def _words(text: str, known: dict[str, str], name: str, faults: list[str]) -> tuple[str, ...]:
+    words = [w for w in text.replace(",", " ").lower().split() if w]
+    unknown = [w for w in words if w not in known]
+    if unknown:
+        faults.append(f"--{name}: found {', '.join(unknown)}; expected any of {', '.join(known)}")
+    return tuple(dict.fromkeys(w for w in words if w in known))
+
+
+def _chance(percent: float | None, name: str, faults: list[str]) -> float | None:
+    if percent is None:
+        return None
+    if not 0 < percent < 100:
+        faults.append(f"--{name}: found {percent:g}; expected a percentage between 0 and 100")
+        return None
+    return percent / 100
+
+
+def _try(given: dict[str, Any], as_json: bool) -> None:
+    from pointsleft_models.bundle import load_models
+    from pointsleft_models.football.rules import rule_set
+
+    from pointsleft.calls.tries import TrySpot, price_try, try_chart
+    from pointsleft.report.as_json import plain
+    from pointsleft.report.call_text import chart_text, try_text
+
+    faults: list[str] = []
+    if not given["is_try"]:
+        faults.append("--chart: it belongs to --try")
+    pair = _chance(given["two"], "two", faults)
+    needed = () if given["chart"] else ("clock", "us", "them")
+    faults += [f"--{n}: found nothing; a try needs it" for n in needed if given[n] is None]
+    if not given["chart"] and given["quarter"] > 4:
+        faults.append(f"--quarter: found {given['quarter']}; a try is priced in regulation, 1 to 4")
+    if faults:
+        stop("\n".join(faults), as_json=as_json)
+    models = load_models(given["level"])
+    worth = models.under(rule_set(models.rules_level, given["season"]))
+    if given["chart"]:
+        chart = try_chart(worth)
+        if as_json:
+            print_json(plain(chart))
+        else:
+            click.echo(chart_text(chart), nl=False)
+        return
+    said = {**given, "level": models.rules_level, "ball": ANY_BALL, "down": 1, "distance": 10}
+    snap = read_snap(said, as_json)
+    at = snap.situation
+    assert at is not None
+    assert at.seconds is not None
+    assert at.lead is not None
+    spot = TrySpot(
+        at.period, at.seconds, at.lead, at.own_timeouts, at.opponent_timeouts,
+        at.receives_second_half,
+    )  # fmt: skip
+    priced = price_try(worth, spot, pair=pair)
+    if as_json:
+        print_json(plain(priced))
+    else:
+        click.echo(try_text(priced), nl=False)
