@@ -53,15 +53,17 @@ class MixedTables:
 
     def eta_all(self, columns: Mapping[str, Array]) -> Array:
         """Log odds (1 + refits, n); continuous columns may differ by fit, (1 + refits, n)."""
-        stacked = self._logit.stacked().T
+        stacked = self._logit.stacked().T.astype(np.float32)
         index, grids = {}, {}
         for v in self._whole:
             if v in columns:
                 grids[v], index[v] = np.unique(columns[v], return_inverse=True)
         edges = np.cumsum([term.size for term in self._logit.basis.terms])[:-1]
+        hats: dict[Axis, tuple[Array, Array]] = {}
         total: Array | float = 0.0
         for term, own in zip(self._logit.basis.terms, np.split(stacked, edges), strict=True):
-            total = total + _look(term, _table(term, own, grids), index, columns)
+            table = np.ascontiguousarray(_table(term, own, grids), dtype=np.float32)
+            total = total + _look(term, table, index, columns, hats)
         return np.asarray(total)
 
 
@@ -111,25 +113,35 @@ def _look_one(
 
 
 def _look(
-    term: Term, table: Array, index: Mapping[str, Array], columns: Mapping[str, Array]
-) -> Array:
-    """(fits, n) of one term."""
-    fits = table.shape[0]
-    pieces: list[tuple[list[Array], Array | float]] = [([], 1.0)]
-    for axis in term.axes:
+    term: Term, table: Array, index: Mapping[str, Array], columns: Mapping[str, Array],
+    hats: dict[Axis, tuple[Array, Array]],
+) -> Array:  # fmt: skip
+    """(fits, n) of one term under every fit; ``hats`` keeps what terms share."""
+    fits = len(table)
+    step = table[0].size
+    rows = np.arange(fits)[:, None] * step
+    whole: Array | int = 0
+    shares: list[tuple[Array | int, Array | float]] = [(0, 1.0)]
+    for axis, length in zip(term.axes, table.shape[1:], strict=True):
+        step //= length
         if axis.variable in index:
-            pieces = [([*at, index[axis.variable]], w) for at, w in pieces]
+            whole = whole + index[axis.variable] * step
             continue
         x = columns[axis.variable]
         if isinstance(axis, Line):
-            pieces = [([*at, np.zeros(1, dtype=np.int64)], w * x) for at, w in pieces]
+            single = x.astype(np.float32)
+            shares = [(at, w * single) for at, w in shares]
             continue
-        flat = x.reshape(-1)
-        i, v = axis.weights(flat)
-        i, v = i.reshape(*x.shape, i.shape[1]), v.reshape(*x.shape, v.shape[1])
-        pieces = [([*at, i[..., k]], w * v[..., k]) for at, w in pieces for k in range(i.shape[-1])]
-    rows = np.arange(fits)[:, None]
+        if axis not in hats:
+            i, v = axis.weights(x.reshape(-1))
+            hats[axis] = (
+                np.ascontiguousarray(i.T).reshape(-1, *x.shape),
+                np.ascontiguousarray(v.T, dtype=np.float32).reshape(-1, *x.shape),
+            )
+        i, v = hats[axis]
+        shares = [(at + i[k] * step, w * v[k]) for at, w in shares for k in range(len(i))]
+    flat = table.reshape(-1)
     total: Array | float = 0.0
-    for at, w in pieces:
-        total = total + table[(rows, *at)] * w
+    for at, w in shares:
+        total = total + flat.take(rows + (whole + at)) * w
     return np.asarray(total)

@@ -43,16 +43,18 @@ CLASSES = (
 
 
 def class_probabilities(answers: Mapping[str, Array]) -> Array:
-    """Seven class probabilities (..., 7) from the chance of yes to every question (...)."""
+    """Seven class probabilities (..., 7) from the chance of yes to every question (...).
+
+    A class lies together in memory, since what uses them adds up classes.
+    """
     td = answers["td"]
     other = (1 - td) * answers["other"]
     neither = (1 - td) * (1 - answers["other"])
     theirs = neither * answers["theirs"]
     td_opp = theirs * answers["td_opp"]
     fg, fg_opp = other * answers["fg"], (theirs - td_opp) * answers["fg_opp"]
-    return np.stack(
-        [neither - theirs, td, fg, other - fg, theirs - td_opp - fg_opp, fg_opp, td_opp], axis=-1
-    )
+    classes = [neither - theirs, td, fg, other - fg, theirs - td_opp - fg_opp, fg_opp, td_opp]
+    return np.moveaxis(np.stack(classes), 0, -1)
 
 
 @dataclass(frozen=True)
@@ -98,13 +100,13 @@ class NextScore:
     def _eta_all(self, columns: Mapping[str, Array], *, score: bool) -> Array:
         """(1 + refits, n, 6) log odds under every fit: the part with or without the score."""
         n = len(columns["down"])
-        out = np.zeros((1 + self.refits, n, len(QUESTIONS)), dtype=np.float32)
+        out = np.zeros((len(QUESTIONS), 1 + self.refits, n), dtype=np.float32)
         for group in self._groups:
             basis, coefficients = group.score if score else group.rest
             eta = np.asarray(basis.design(columns) @ coefficients)
             shape = n, 1 + self.refits, len(group.members)
-            out[:, :, group.members] = eta.reshape(shape).transpose(1, 0, 2)
-        return out
+            out[group.members] = eta.reshape(shape).transpose(2, 1, 0)
+        return np.moveaxis(out, 0, -1)
 
     def probabilities_all(self, at: States) -> Array:
         """(1 + refits, n, 7): the point fit first, then every refit."""

@@ -96,10 +96,9 @@ class ExpectedPoints:
         free = np.full((fits, len(knots)), 0.5)
         for _ in range(ROUNDS):
             inner_k, inner_free = k @ self.clock.mixing.T, free @ self.clock.mixing.T
-            worth = self._class_worth(inner_k, inner_free)
             new = []
             for law, chance in zip(laws, chances, strict=True):
-                value = (chance * worth).sum(-1)
+                value = self._net(chance, inner_k, inner_free)
                 touchdown = TOUCHDOWN + self.try_points - k
                 kept = 4.0  # EP of the kicking side first and ten at the 25
                 new.append(value + law.returned * touchdown - law.kept * kept)
@@ -121,13 +120,15 @@ class ExpectedPoints:
         averaged = np.einsum("fmlc,l->fmc", chances, law.probability[lines])
         return np.where(after[None, :, None] <= 0, 0.0, averaged)
 
-    def _class_worth(self, k: Array, free: Array) -> Array:
-        """(..., 7) net points of every next score."""
-        touchdown = TOUCHDOWN + self.try_points - k
-        goal = FIELD_GOAL - k
-        safety = SAFETY + free
-        return np.stack(
-            [np.zeros_like(k), touchdown, goal, safety, -safety, -goal, -touchdown], axis=-1
+    def _net(self, chances: Array, k: Array, free: Array) -> Array:
+        """(...) net points of next-score chances (..., 7), a kickoff worth k to its receiver."""
+        touchdowns = chances[..., 1] - chances[..., 6]
+        goals = chances[..., 2] - chances[..., 5]
+        safeties = chances[..., 3] - chances[..., 4]
+        return (
+            (TOUCHDOWN + self.try_points - k) * touchdowns
+            + (FIELD_GOAL - k) * goals
+            + (SAFETY + free) * safeties
         )
 
     def _at_clock(self, table: Array, seconds: Array) -> Array:
@@ -139,13 +140,13 @@ class ExpectedPoints:
         return table[:, right - 1] * (1 - share) + table[:, right] * share
 
     @cached_property
-    def _by_second(self) -> tuple[Array, Array, Array]:
-        """(1801,) kickoff value now, and (1801, 7) class worth inside EP; point fit."""
+    def _by_second(self) -> tuple[Array, Array, Array, Array]:
+        """(1801,) kickoff and free kick now, and at the time of the next score; point fit."""
         seconds = np.arange(1801)
-        k, free = (table[:1] for table in self._kickoffs)
-        inner = [self._at_clock(table[:1], seconds)[0] for table in self._inner]
-        worth = self._class_worth(*inner)
-        return self._at_clock(k, seconds)[0], self._at_clock(free, seconds)[0], worth
+        k, free, inner_k, inner_free = (
+            self._at_clock(table[:1], seconds)[0] for table in (*self._kickoffs, *self._inner)
+        )
+        return k, free, inner_k, inner_free
 
     def receiving(self, half_seconds: Array) -> Array:
         """Net points of being about to receive a kickoff (n,)."""
@@ -192,8 +193,9 @@ class ExpectedPoints:
 
     def worth_of(self, chances: Array, at: States) -> Array:
         """Net points (n,) of next-score chances (n, 7), point fit."""
-        worth = self._by_second[2][within(at.half_seconds, 0, 1800).astype(int)]
-        return _or_knelt((chances * worth).sum(-1), at)
+        now = within(at.half_seconds, 0, 1800).astype(int)
+        k, free = (table[now] for table in self._by_second[2:])
+        return _or_knelt(self._net(chances, k, free), at)
 
     def points_all(self, at: States) -> Array:
         """(1 + refits, n) of :meth:`points`."""
@@ -203,7 +205,7 @@ class ExpectedPoints:
     def worth_of_all(self, chances: Array, at: States) -> Array:
         """(1 + refits, n) net points of next-score chances (1 + refits, n, 7)."""
         inner = [self._at_clock(table, at.half_seconds) for table in self._inner]
-        return _or_knelt((chances * self._class_worth(*inner)).sum(-1), at)
+        return _or_knelt(self._net(chances, *inner), at)
 
     @cached_property
     def _inner(self) -> tuple[Array, Array]:
@@ -216,7 +218,7 @@ class ExpectedPoints:
         eased = self.eased(at)
         chances = self.next_score.probabilities(eased.even())
         zero = np.zeros(len(eased))
-        return _or_knelt((chances * self._class_worth(zero, zero)).sum(-1), eased)
+        return _or_knelt(self._net(chances, zero, zero), eased)
 
 
 def _or_knelt(points: Array, at: States) -> Array:

@@ -75,7 +75,10 @@ def one_score(lead: Array, chances: Array) -> Array:
         end_value(lead - 3),
         1 - _touchdown(-lead),
     ]
-    return (chances * np.stack(values, axis=-1)).sum(-1)
+    total: Array | float = 0.0
+    for k, value in enumerate(values):
+        total = total + chances[..., k] * value.astype(chances.dtype)
+    return np.asarray(total)
 
 
 def _touchdown(lead: Array) -> Array:
@@ -193,7 +196,7 @@ class WinProbability:
         return points[None], self._ends(at, fitted[None], fits=1)
 
     def _ends(self, at: States, fitted: Array, fits: int) -> Array:
-        lead, value = at.lead, fitted
+        lead, value = at.lead, np.asarray(fitted, dtype=float)
         late = (at.half == 2) & (at.half_seconds <= self.ending.horizon)
         if late.any():
             near = at.take(late)

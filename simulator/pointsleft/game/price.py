@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import os
 from collections import Counter
 from collections.abc import Callable, Iterable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from typing import Any
 
@@ -20,6 +22,9 @@ from pointsleft.pricing.judgement_table import judged
 from pointsleft.pricing.result import CURRENCIES, CoursePoint, Decision, PricedGame, UnpricedSnap
 from pointsleft.pricing.settings import PriceSettings
 from pointsleft.pricing.snap import price_snap
+
+#: Decisions priced at the same time, each of which needs some tens of megabytes.
+MOST_THREADS = 4
 
 #: Wraps the decisions for display: ``progress(items, total, what)``.
 Progress = Callable[[Iterable[Any], int, str], Iterable[Any]]
@@ -60,12 +65,17 @@ def price_game(
     worth = models.under(rule_set(game.level, game.season))
     jobs = _jobs(game, settings.seed)
     checks = 4 * max(len(jobs), 1)
-    decisions = [
-        price_snap(
-            worth, job.snap, job.following, settings, np.random.default_rng(job.seed), checks
-        )
-        for job in progress(jobs, len(jobs), "pricing decisions")
-    ]
+
+    def price(job: _Job) -> Decision:
+        rng = np.random.default_rng(job.seed)
+        return price_snap(worth, job.snap, job.following, settings, rng, checks)
+
+    # the work is on large arrays, for which threads do not wait for each other
+    pool = ThreadPoolExecutor(min(MOST_THREADS, os.cpu_count() or 1))
+    try:
+        decisions = list(progress(pool.map(price, jobs), len(jobs), "pricing decisions"))
+    finally:
+        pool.shutdown(cancel_futures=True)
     return _assemble(game, worth, settings, decisions)
 
 

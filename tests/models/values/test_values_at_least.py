@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from pointsleft_models.bundle import Worth
-from pointsleft_models.values.at_least import DISTANCES, AtLeast
+from pointsleft_models.values.at_least import DISTANCES, LATE, LATER, AtLeast
 from pointsleft_models.values.states import states
 from value_states import random_states
 
@@ -31,13 +31,17 @@ def test_the_best_of_a_down_and_its_longer_ones(down: int) -> None:
     assert AtLeast(at, at.down == 1).states is at
 
 
-def test_late_within_reach_of_a_kick_an_early_down_is_held_against_a_fourth() -> None:
-    at = states(down=[2, 2, 1], distance=[4, 4, 9], yards_to_goal=[30, 60, 30], half_seconds=50)
+def test_late_a_down_is_held_against_every_later_one() -> None:
+    at = states(down=[2, 4, 3], distance=[4, 7, 12], yards_to_goal=[30, 60, 30], half_seconds=50)
     wide = AtLeast(at)
-    assert wide.states.down.tolist() == [2, 2, 1, 4, 4]
-    assert wide.states.distance.tolist() == [4, 4, 9, 7, 9]
-    assert wide.best(np.array([0.0, 1, 2, 5, 1])) == pytest.approx([5, 1, 2])
-    assert wide.chosen(np.array([0.0, 1, 2, 5, 1])).down.tolist() == [4, 2, 1]
+    harder = list(zip(wide.states.down.tolist(), wide.states.distance.tolist(), strict=True))[3:]
+    later = [(down, d) for down, ds in LATER.items() for d in (4, *ds) if down > 2 and d >= 4]
+    own = [(3, 14), (3, 20), (4, 10), (4, 12)]  # third down longer; fourth longer; third later
+    assert sorted(harder) == sorted([*later, *own])
+    values = np.zeros(len(wide.states))
+    values[3 + harder.index((4, 7))] = 5  # fourth and seven is the second-and-four's to have
+    assert wide.best(values) == pytest.approx([5, 0, 0])
+    assert wide.chosen(values).down.tolist() == [4, 4, 3]
 
 
 def test_nothing_is_ever_worth_less_for_it(worth: Worth) -> None:
@@ -45,7 +49,7 @@ def test_nothing_is_ever_worth_less_for_it(worth: Worth) -> None:
     fitted, _ = worth.points.fitted(at)
     points = worth.points.points(at)
     assert (points >= fitted - 1e-6).all()
-    early = (at.down < 3) & (at.half_seconds > 120)
+    early = (at.down < 3) & (at.half_seconds > LATE)
     assert points[early] == pytest.approx(fitted[early], abs=1e-6)
     short = states(down=4, distance=1, yards_to_goal=3, half=2, half_seconds=40)
     assert worth.points.points(short) > worth.points.fitted(short)[0] + 0.01
