@@ -152,7 +152,9 @@ KICKING: tuple[Question, ...] = (
     Chance(
         component="onside kept",
         title="onside kept",
-        against=Against(x=pl.col("expected"), words=((0, "a surprise"), (1, "behind, last 5:00"))),
+        against=Against(
+            x=pl.col("expected"), words=((0, "a surprise"), (1, "behind, last quarter"))
+        ),
     ),
     Chance(
         component="punt blocked",

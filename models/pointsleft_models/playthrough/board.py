@@ -40,6 +40,8 @@ class Board:
         The next snap, seen from the offense.
     spiking
         The next snap is a spike.
+    ordered
+        The possession of the start goes on, so a call that is kept is made again.
     possessions
         Possessions of overtime that are over.
     strength0, strength1
@@ -61,6 +63,7 @@ class Board:
     distance: Array
     yards_to_goal: Array
     spiking: Array
+    ordered: Array
     possessions: Array
     strength0: Array
     strength1: Array

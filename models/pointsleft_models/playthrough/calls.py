@@ -33,12 +33,12 @@ def choose(parts: Parts, board: Board, view: View, odds: Array, forced: Array | 
     now &= codes.kick_serves(board.half, view.lead, board.yards_to_goal)
     call[now] = codes.CALL_KICK
     _kneels(parts, board, view, odds, call)
+    _last_kicks(parts, board, view, odds, call)
     flagged = (odds[codes.DRAW_FLAG] < parts.flag.eta(view.spot, view.mood)) & (
         call == codes.CALL_OPEN
     )
     call[flagged] = codes.CALL_FLAG
     _fourth(parts, board, view, odds, call)
-    _last_kicks(parts, board, view, odds, call)
     _overtime_kicks(parts, board, view, odds, call)
     rows = np.flatnonzero((call == codes.CALL_OPEN) | (call == codes.CALL_PLAY))
     eta = parts.passes.eta(view.spot[rows], view.mood[rows])
@@ -57,7 +57,8 @@ def spare_seconds(board: Board, view: View, rows: Array) -> Array:
     """Seconds left beyond what kneeling out the downs would burn (see the recipe)."""
     waits = 4 - board.down[rows]
     running = np.maximum(waits - view.other_left[rows], 0)
-    return board.clock[rows] - (2 * waits + 40 * running + 3)
+    burns = codes.KNEEL_SECONDS * waits + codes.KNEEL_PLAY_CLOCK * running
+    return board.clock[rows] - (burns + 3)
 
 
 def _kneels(parts: Parts, board: Board, view: View, odds: Array, call: Array) -> None:
@@ -69,7 +70,7 @@ def _kneels(parts: Parts, board: Board, view: View, odds: Array, call: Array) ->
     eta = (
         parts.kneel_spare[half0, score, spare]
         + parts.kneel_clock[half0, score, view.clock_code[rows]]
-        + parts.kneel_spot[half0, board.down[rows] - 1, board.yards_to_goal[rows] - 1]
+        + parts.kneel_spot[half0, score, board.down[rows] - 1, board.yards_to_goal[rows] - 1]
     )
     call[rows[odds[codes.DRAW_KNEEL, rows] < eta]] = codes.CALL_KNEEL
 

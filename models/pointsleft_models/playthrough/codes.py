@@ -7,8 +7,9 @@ import numpy as np
 Array = np.ndarray
 
 #: Highest lead of every class of the score, the last open: behind by three scores and more, two
-#: touchdowns, two scores, one touchdown, a field goal, level, and the same ahead.
-SCORE_EDGES = (-17, -12, -9, -4, -1, 0, 3, 8, 16)
+#: touchdowns, two scores, one touchdown, a field goal that levels, one that leads, level; ahead by
+#: a field goal, one score, two, more.
+SCORE_EDGES = (-17, -12, -9, -4, -3, -1, 0, 3, 8, 16)
 SCORES = len(SCORE_EDGES) + 1
 
 #: Clock readings (seconds left in the half) at which the parts are tabulated.
@@ -24,13 +25,19 @@ SPOTS = 99
 HALF_SECONDS = 1800
 
 #: How a drive is being played, as far as yards depend on it.
-USUAL, BURNING, HURRIED, LAST_PLAY = range(4)
-SCRIPTS = 4
+USUAL, BURNING, HURRIED, LAST_PLAY, SETTING_UP, CHASING = range(6)
+SCRIPTS = 6
 BURN_FROM, HURRY_FROM, LAST_FROM = 300, 120, 8
+
+#: Most points behind at which a field goal wins, so that a side in range sets it up.
+KICK_LEADS = 2
 
 #: Last seconds of a half in which a kneel, a spike, a kick before fourth down are thought of, and
 #: yards to goal from which the last.
 KNEEL_FROM, SPIKE_FROM, LAST_KICK_FROM, LAST_KICK_SPOT = 180, 150, 40, 49
+
+#: Seconds of a kneel (from memory), and of the play clock after it (rule book).
+KNEEL_SECONDS, KNEEL_PLAY_CLOCK = 2, 40
 
 #: Last seconds of the game in which the score changes how well plays go, not only which.
 PRESS_FROM = 480
@@ -45,6 +52,10 @@ LATE_FROM = 180
 ZONE_EDGES = (IN_RANGE, 62)
 ZONES = len(ZONE_EDGES) + 1
 FAR = ZONES - 1
+
+#: Plays that stop the clock are over sooner in so many last seconds of a half: shorter throws,
+#: runners who get out of bounds.
+QUICK_FROM = 60
 
 #: Zones are told apart in so many last seconds of a half.
 ZONED_FROM = 300
@@ -84,7 +95,7 @@ def score_class(lead: Array) -> Array:
     """Class of the lead of the offense (points), 0 to ``SCORES`` - 1.
 
     >>> [int(score_class(np.array(x))) for x in (-30, -7, -3, 0, 3, 7, 14, 30)]
-    [0, 3, 4, 5, 6, 7, 8, 9]
+    [0, 3, 4, 6, 7, 8, 9, 10]
     """
     return np.searchsorted(np.asarray(SCORE_EDGES), lead, side="left")
 
@@ -115,13 +126,18 @@ def clock_lookup() -> Array:
     return np.abs(seconds[:, None] - CLOCKS[None, :]).argmin(1)
 
 
-def script(half: Array, seconds: Array, lead: Array) -> Array:
-    """How the drive is played, from half (0 first, 1 later), seconds left in it, and lead."""
+def script(half: Array, seconds: Array, lead: Array, yards_to_goal: Array) -> Array:
+    """How the drive is played, from half (0 first, 1 later), seconds left in it, lead and spot."""
     burning = (half == 1) & (seconds <= BURN_FROM) & (lead > 0)
     chasing = (half == 0) | (lead <= 0)
     hurried = chasing & (seconds <= HURRY_FROM)
     last = chasing & (seconds <= LAST_FROM)
-    return np.where(burning, BURNING, np.where(last, LAST_PLAY, np.where(hurried, HURRIED, USUAL)))
+    kick = hurried & (half == 1) & (lead >= -KICK_LEADS) & (yards_to_goal <= IN_RANGE)
+    return np.select(
+        [burning, kick, last, hurried & (half == 1), hurried],
+        [BURNING, SETTING_UP, LAST_PLAY, CHASING, HURRIED],
+        USUAL,
+    )
 
 
 # What the offense is about to do.

@@ -76,10 +76,9 @@ def run_batch(
         u, odds = draw(rng, games)
         if len(board) < games:
             u, odds = u[:, board.game], odds[:, board.game]
-        forced = None
-        if step == 0 and first.call is not None:
-            forced = np.full(len(board), CALLS[first.call])
-        _step(parts, board, records, u, odds, forced, mode)
+        forced = _orders(board, first, step)
+        stopped = board.ordered.copy() if first.answered and forced is not None else None
+        _step(parts, board, records, u, odds, forced, mode, stopped)
         step += 1
         if step > MOST_SNAPS:
             raise EngineError(f"{len(board)} games not over after {MOST_SNAPS} snaps")
@@ -92,6 +91,16 @@ def run_batch(
         records.margin, records.total, records.next_score, records.next_seconds, records.overtime,
         records.snaps, (strengths[0] - strengths[1]) / 2, log,
     )  # fmt: skip
+
+
+def _orders(board: Board, opening: Opening, step: int) -> Array | None:
+    """Calls made from outside at this snap; ``None`` where the teams choose."""
+    if opening.call is None or (step > 0 and not opening.keep):
+        return None
+    call = CALLS[opening.call]
+    if step == 0:
+        return np.full(len(board), call)
+    return np.where(board.ordered & (board.down < 4), call, codes.CALL_OPEN)
 
 
 def _put_away(board: Board, records: Records) -> None:
@@ -119,14 +128,15 @@ def _open(
         whistle.kick_off(parts, board, records, rows, team, free, odds, u, mode, forced)
     elif opening.timeout is not None and start.phase == "snap":
         board.charge(rows, team if opening.timeout == "own" else 1 - team)
-    elif start.clock_running and opening.call is None:
-        board.clock -= timing.wait_before_snap(parts, board, look(parts, board), u)
+    elif start.clock_running:
+        spikes = opening.call == "spike"
+        board.clock -= timing.wait_before_snap(parts, board, look(parts, board), u, spikes)
         board.clock = np.maximum(board.clock, 0)
 
 
 def _step(
     parts: Parts, board: Board, records: Records, u: Array, odds: Array, forced: Array | None,
-    mode: Mode,
+    mode: Mode, stopped: Array | None = None,
 ) -> None:  # fmt: skip
     """One snap of every game."""
     before = board.offense.copy()
@@ -135,7 +145,7 @@ def _step(
     out = play(parts, board, view, call, odds, u)
     held = _situation(board, view) if mode.record else ()
     turned = advance(parts, board, view, out, odds, u)
-    used = timing.elapsed(parts, board, view, out, turned, before, odds, u)
+    used = timing.elapsed(parts, board, view, out, turned, before, odds, u, stopped)
     records.snaps[board.game] += 1
     if mode.coarse:
         board.distance = coarse_distance(board.distance, board.yards_to_goal)
@@ -145,6 +155,7 @@ def _step(
         records.log.append((*held, out.event, out.gain, out.points, out.start, used))
     whistle.scores(parts, board, records, out, before, odds, u, mode)
     whistle.possessions(parts, board, out, turned, before, odds, u)
+    board.ordered &= (board.offense == before) & (out.points == 0)
     whistle.ends(parts, board, records, odds, u, mode)
 
 

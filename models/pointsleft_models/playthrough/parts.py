@@ -69,12 +69,14 @@ class Parts:
         Yards; cells by :meth:`gain_cell` (runs, catches, scrambles) or spot (sacks).
     turnover
         Own yard line of the side that takes the ball, 100 for a score; cells (fumbled, spot).
-    wait, lasts, spike_wait, timeout_wait
-        Seconds between snaps while the clock runs, (zone, half, score, wait clock, after); of a
-        play that stops it, (how,); until a spike, (wait clock,); until a time-out stops it,
-        (whose, wait clock), own first.
+    wait, kneel_wait, lasts, spike_wait, timeout_wait
+        Seconds between snaps while the clock runs, (zone, half, score, wait clock, after); after
+        a kneel of a side ahead late in the game that needs the play clock, (half,); of a
+        play that stops it, (how, quick); until a spike, (wait clock,); until a time-out stops
+        it, (zone, half, whose, score, wait clock), own first.
     own_timeout, other_timeout, spike
-        Log odds by (clock, score, half, left[, still, after[, zone]]).
+        Log odds by (clock, score, half, left, still, after[, zone]); of a spike by (clock, score,
+        half, left, zone).
     punt
         (spot,) start of the receiving side, or one of the codes above.
     make
@@ -106,6 +108,7 @@ class Parts:
     caught_out: Array
     ran_out: Array
     wait: QuantileTable
+    kneel_wait: QuantileTable
     lasts: QuantileTable
     spike_wait: QuantileTable
     timeout_wait: QuantileTable
@@ -168,13 +171,13 @@ def build_parts(own: Library, laws: Library, rules: RuleSet) -> Parts:
     after = {"after": np.arange(codes.AFTERS)}
     zone = {"zone": np.arange(codes.ZONES)}
     asks = {**clock, **score, **half, **left, **still, **after}
-    lasts = {"how": np.arange(codes.LASTS)}
+    lasts = {"how": np.arange(codes.LASTS), "quick": HALVES}
     waits = {**zone, **half, **score, "clock": WAIT_CLOCKS, **after}
     shift = {"side": np.arange(2), "shift": np.arange(-20, 31)}
     kneel = _terms(own, "kneel", [
         {**half, **score, "spare": np.arange(-125, 126)},
         {**half, **score, **clock},
-        {**half, "down0": DOWNS, "yards_to_goal": SPOTS},
+        {**half, **score, "down0": DOWNS, "yards_to_goal": SPOTS},
     ])  # fmt: skip
 
     def pair(name: str) -> PairTable:
@@ -212,14 +215,17 @@ def build_parts(own: Library, laws: Library, rules: RuleSet) -> Parts:
         caught_out=grid("caught out", {**half, **score, **clock}),
         ran_out=grid("ran out", {**half, **score, **clock}),
         wait=yards("wait", waits, codes.LONGEST_WAIT),
+        kneel_wait=yards("kneel wait", {"half0": HALVES}, codes.LONGEST_WAIT),
         lasts=yards("lasts", lasts, codes.LONGEST_LAST),
         spike_wait=yards("spike wait", {"clock": WAIT_CLOCKS}, codes.LONGEST_WAIT),
         timeout_wait=yards(
-            "time-out wait", {"whose": HALVES, "clock": WAIT_CLOCKS}, codes.LONGEST_WAIT
+            "time-out wait",
+            {**zone, **half, "whose": HALVES, **score, "clock": WAIT_CLOCKS},
+            codes.LONGEST_WAIT,
         ),
         own_timeout=grid("own time-out", {**asks, **zone}),
         other_timeout=grid("other time-out", asks),
-        spike=grid("spike", {**clock, **score, **half, **left}),
+        spike=grid("spike", {**clock, **score, **half, **left, **zone}),
         kneel_spare=kneel[0],
         kneel_clock=kneel[1],
         kneel_spot=kneel[2],

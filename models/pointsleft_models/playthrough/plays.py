@@ -95,7 +95,7 @@ def _runs_and_passes(
     out.event[passing] = event
     running = np.flatnonzero(call == codes.CALL_RUN)
     out.event[running] = codes.RUN
-    script = codes.script(view.half0, view.seconds, view.lead)
+    script = codes.script(view.half0, view.seconds, view.lead, board.yards_to_goal)
     cell = parts.gain_cell(board.down, board.distance, board.yards_to_goal, script)
     moves = np.where(call == codes.CALL_PASS, parts.catch.strength, parts.run.strength)
     slots = slot(_strong(u[codes.DRAW_GAIN], moves, view.strength))

@@ -18,8 +18,9 @@ ONSIDE_KEPT, ONSIDE_LOST = 53, 47
 #: Spot of the kicking side after a kickoff that the receiver lost (as the law of kickoffs).
 KICKOFF_KEPT = 25
 
-#: An onside kick is expected from a team behind so late in the game.
-EXPECTED_FROM = 300
+#: An onside kick is expected from a team behind in so many last seconds of the game: the last
+#: quarter. A judgement, since no source says whether the receivers had lined up for it.
+EXPECTED_FROM = 900
 
 #: Step of the table of two-point tries, in seconds of regulation left.
 TABLE_SECONDS = 30
@@ -96,7 +97,7 @@ def kick_off(
 
 
 def _return_seconds(lasts: QuantileTable, u: Array, rows: Array) -> Array:
-    how = np.full(len(rows), codes.LASTS_RETURN)
+    how = np.full(len(rows), 2 * codes.LASTS_RETURN)
     return lasts.draw(how, slot(u[codes.DRAW_RETURN, rows])).astype(np.int64)
 
 

@@ -43,6 +43,11 @@ class Opening:
         The first snap: ``go`` is a run or a pass as teams choose, ``let score`` is the defense
         standing aside, ``safety`` the offense giving itself up in its end zone. A called snap
         draws no flag.
+    keep
+        The call is made on every snap of this possession until fourth down.
+    answered
+        The defense calls time after every such snap while it can. What sides do late says little
+        of it: those that could not get the ball back by their time-outs did not call them.
     timeout
         Side that calls time before the first snap (the clock, if it ran, stands still).
     try_
@@ -52,6 +57,8 @@ class Opening:
     """
 
     call: Call | None = None
+    keep: bool = False
+    answered: bool = False
     timeout: Literal["own", "opponent"] | None = None
     try_: Literal["kick", "two points"] | None = None
     kickoff: Literal["deep", "onside"] | None = None
@@ -120,6 +127,7 @@ class Start:
             distance=full(min(self.distance, self.yards_to_goal)),
             yards_to_goal=full(self.yards_to_goal),
             spiking=np.zeros(games, bool),
+            ordered=np.ones(games, bool),
             possessions=full(self.possessions),
             strength0=np.zeros(games, np.float32),
             strength1=np.zeros(games, np.float32),

@@ -41,7 +41,7 @@ def stays_stopped(parts: Parts, board: Board) -> Array:
 
 def elapsed(
     parts: Parts, board: Board, view: View, out: Outcome, turned: Array, before: Array,
-    odds: Array, u: Array,
+    odds: Array, u: Array, stopped: Array | None = None,
 ) -> Array:  # fmt: skip
     """Seconds from this snap to the next, time-outs charged and spikes set on the board.
 
@@ -51,6 +51,8 @@ def elapsed(
         (n,) the ball changed hands.
     before
         (n,) offense before the play (the board has moved on).
+    stopped
+        (n,) the defense calls time after this play if it can, whatever the fit says.
     """
     event = out.event
     scored = out.points != 0
@@ -59,17 +61,22 @@ def elapsed(
     still = (event == codes.INCOMPLETE) | (event == codes.SPIKE) | stopped_out
     runs = ~(moved_on | still) & (event != codes.PUNT)
     how = np.where(scored & (event <= codes.SCRAMBLE), codes.LASTS_TOUCHDOWN, _LASTS[event])
-    short = parts.lasts.draw(how, slot(u[codes.DRAW_LASTS])).astype(np.int64)
+    quick = (view.seconds <= codes.QUICK_FROM).astype(np.int64)
+    short = parts.lasts.draw(2 * how + quick, slot(u[codes.DRAW_LASTS])).astype(np.int64)
     after = np.where(out.out & (event != codes.FLAG), codes.AFTER_OUT, _AFTER[event])
     after = _restart_after_first_down(parts, board, after)
     zone = codes.zone(board.yards_to_goal, view.seconds)
     cell = parts.wait_cell(zone, view.half0, view.score, view.seconds, after)
     wait = parts.wait.draw(cell, slot(u[codes.DRAW_WAIT])).astype(np.int64)
+    kneels = (event == codes.KNEEL) & (board.half == 2) & (view.lead > 0)
+    slow = parts.kneel_wait.draw(view.half0, slot(u[codes.DRAW_WAIT]))
+    wait = np.where(kneels, slow, wait)
     asked = ~moved_on & (event <= codes.KNEEL) & (event != codes.INTERCEPTION)
-    whose = _timeouts(parts, board, view, after, asked, still, before, odds)
+    whose = _timeouts(parts, board, view, after, asked, still, before, odds, stopped)
     called = whose >= 0
     used = np.where(runs & ~called, wait, short)
     _stop_waits(parts, board, view, np.flatnonzero(runs & called), whose, odds, u, used)
+    used = np.where(kneels & called, np.minimum(codes.KNEEL_SECONDS, board.clock), used)
     _spikes(parts, board, view, runs & ~called & (event <= codes.SCRAMBLE), odds, u, used)
     _save_the_kick(parts, board, view, np.flatnonzero(runs & ~called), before, short, u, used)
     return _held_at_marks(parts, board, used, np.minimum(short, used), runs)
@@ -88,7 +95,7 @@ def _restart_after_first_down(parts: Parts, board: Board, after: Array) -> Array
 
 def _timeouts(
     parts: Parts, board: Board, view: View, after: Array, asked: Array, still: Array,
-    before: Array, odds: Array,
+    before: Array, odds: Array, stopped: Array | None,
 ) -> Array:  # fmt: skip
     """Who calls time: -1 nobody, 0 the offense, 1 the defense, which is asked first."""
     base = (view.clock_code * codes.SCORES + view.score) * 2 + view.half0
@@ -97,11 +104,10 @@ def _timeouts(
     other = (base * 4 + view.other_left) * 2 * codes.AFTERS + tail
     zone = codes.zone(board.yards_to_goal, view.seconds)
     own = ((base * 4 + view.own_left) * 2 * codes.AFTERS + tail) * codes.ZONES + zone
-    theirs = (
-        asked
-        & (view.other_left > 0)
-        & (odds[codes.DRAW_OTHER_TIME] < parts.other_timeout.ravel()[other])
-    )
+    called = odds[codes.DRAW_OTHER_TIME] < parts.other_timeout.ravel()[other]
+    if stopped is not None:
+        called |= stopped & ~still & (board.clock > codes.KNEEL_SECONDS)
+    theirs = asked & (view.other_left > 0) & called
     ours = (
         asked
         & ~theirs
@@ -118,7 +124,10 @@ def _stop_waits(
     used: Array,
 ) -> None:  # fmt: skip
     """Seconds until a time-out; a late one in range may come with the clock run down."""
-    cell = whose[rows] * len(WAIT_CLOCKS) + parts.wait_clock_at[view.seconds[rows]]
+    zone = codes.zone(board.yards_to_goal[rows], view.seconds[rows])
+    cell = 2 * (2 * zone + view.half0[rows]) + whose[rows]
+    cell = cell * codes.SCORES + view.score[rows]
+    cell = cell * len(WAIT_CLOCKS) + parts.wait_clock_at[view.seconds[rows]]
     drawn = parts.timeout_wait.draw(cell, slot(u[codes.DRAW_WAIT, rows]))
     # time was called because some was left
     used[rows] = np.minimum(drawn, np.maximum(board.clock[rows] - 1, 0))
@@ -143,8 +152,9 @@ def _spikes(
     if not len(rows):
         return
     eta = parts.spike[
-        view.clock_code[rows], view.score[rows], view.half0[rows], view.own_left[rows]
-    ]
+        view.clock_code[rows], view.score[rows], view.half0[rows], view.own_left[rows],
+        codes.zone(board.yards_to_goal[rows], view.seconds[rows]),
+    ]  # fmt: skip
     rows = rows[odds[codes.DRAW_SPIKE, rows] < eta]
     cell = parts.wait_clock_at[view.seconds[rows]]
     drawn = parts.spike_wait.draw(cell, slot(u[codes.DRAW_WAIT, rows]))
@@ -185,8 +195,20 @@ def _held_at_marks(parts: Parts, board: Board, used: Array, short: Array, runnin
     return used
 
 
-def wait_before_snap(parts: Parts, board: Board, view: View, u: Array) -> Array:
-    """Seconds until the next snap of games whose clock runs at a standstill of the ball."""
+def wait_before_snap(
+    parts: Parts, board: Board, view: View, u: Array, spikes: bool = False
+) -> Array:
+    """Seconds until the next snap of games whose clock runs at a standstill of the ball.
+
+    Parameters
+    ----------
+    spikes
+        The next snap is a spike, for which the side lines up sooner.
+    """
+    if spikes:
+        cell = parts.wait_clock_at[view.seconds]
+        wait = parts.spike_wait.draw(cell, slot(u[codes.DRAW_WAIT])).astype(np.int64)
+        return np.maximum(wait - ORDINARY, 0)
     zone = codes.zone(board.yards_to_goal, view.seconds)
     after = np.full(len(board), codes.AFTER_RUN)
     cell = parts.wait_cell(zone, view.half0, view.score, view.seconds, after)

@@ -31,6 +31,7 @@ PRESSED = ("clock", "press", "half0")
 GAINS = (-10, -6, -4, -2, -1, 0, 1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 30, 50, 99)
 GAINS_COARSE = Bends(YARDS, (-10, -3, 0, 1, 2, 4, 7, 11, 16, 25))
 GAINS_WIDE = Bends(YARDS, (-10, 0, 4, 10, 25))
+GAINS_SCRIPT = Bends(YARDS, (-10, -3, -1, 0, 1, 3, 6, 12, 25))
 START = (1, 4, 8, 12, 16, 19, 20, 21, 25, 32, 40, 50, 62, 75, 90, 99)
 
 
@@ -47,7 +48,7 @@ def usual(stiffness: float = 3.0, *more: Term) -> Basis:
             Term((DOWNS, TO_GO), stiffness),
             Term((BALL,), stiffness),
             Term((HALVES, CLOCK_COARSE), stiffness),
-            Term((PRESS, Bends("clock", (0, 60, 180, codes.PRESS_FROM))), stiffness),
+            Term((PRESS, Bends("clock", (0, 8, 25, 60, 180, codes.PRESS_FROM))), stiffness),
             Term((DOWNS, HALVES, Bends("clock", (0, 30, 120, 300, 1800))), stiffness),
         )
     )

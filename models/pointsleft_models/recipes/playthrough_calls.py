@@ -133,6 +133,7 @@ PLAYTHROUGH_CALLS = (
                 Term((HALVES, SCORES, Bends("spare", (-125, -40, -8, 8, 40, 125))), 1.0),
                 Term((HALVES, SCORES, Bends("clock", (0, 10, 20, 30, 45, 70, 120, 180))), 2.0),
                 Term((HALVES, Bends("yards_to_goal", (1, 20, 45, 60, 70, 80, 90, 99))), 1.0),
+                Term((HALVES, SCORES, Bends("yards_to_goal", (1, 20, 37, 55, 75, 99))), 2.0),
                 Term((HALVES, DOWNS), 1.0),
             )
         ),

@@ -2,20 +2,40 @@
 
 from __future__ import annotations
 
+import numpy as np
 import polars as pl
 
 from pointsleft_models.playthrough import codes
+from pointsleft_models.playthrough.parts import WAIT_CLOCKS
 from pointsleft_models.recipes.playthrough_rows import PLAYED, clean, moods, snaps
+
+#: Kneels that needed the whole play clock: with so many seconds to spare at most, or so many
+#: lacking; and the shortest wait that is one.
+SPARED, LACKED, SHORTEST = 12, 20, 25
 
 #: Seconds after the two-minute warning within which a next snap means that it stopped the clock.
 WARNED = 8
-TWO_MINUTES, QUARTER = 120, 900
+TWO_MINUTES, QUARTER, HALF = 120, 900, codes.HALF_SECONDS
 
 
 def _stopped_out() -> pl.Expr:
     """Out of bounds late in a half, when the clock stays stopped (rules of all archive seasons)."""
     window = pl.when(pl.col("half") == 1).then(120).otherwise(300)
     return pl.col("out_of_bounds") & (pl.col("clock") <= window)
+
+
+def _zone() -> pl.Expr:
+    """Where the drive stands after the play, late in a half (as ``codes.zone``)."""
+    spot = pl.col("yards_to_goal") - pl.col("gain").fill_null(pl.col("moved")).fill_null(0)
+    in_range, near = codes.ZONE_EDGES
+    return (
+        pl.when((pl.col("clock") > codes.ZONED_FROM) | (spot > near))
+        .then(2)
+        .when(spot > in_range)
+        .then(1)
+        .otherwise(0)
+        .cast(pl.Int32)
+    )
 
 
 def _followed(plays: pl.DataFrame) -> pl.DataFrame:
@@ -36,16 +56,6 @@ def _followed(plays: pl.DataFrame) -> pl.DataFrame:
         .otherwise(codes.AFTER_RUN)
     )
     incomplete = (pl.col("kind") == "pass") & ~pl.col("complete").fill_null(False)
-    spot = pl.col("yards_to_goal") - pl.col("gain").fill_null(pl.col("moved")).fill_null(0)
-    in_range, near = codes.ZONE_EDGES
-    zone = (
-        pl.when((pl.col("clock") > codes.ZONED_FROM) | (spot > near))
-        .then(2)
-        .when(spot > in_range)
-        .then(1)
-        .otherwise(0)
-        .cast(pl.Int32)
-    )
     return (
         snaps(plays)
         .filter(
@@ -56,7 +66,6 @@ def _followed(plays: pl.DataFrame) -> pl.DataFrame:
             & ~pl.col("intercepted").fill_null(False)
             & (~over | half_last)
             & (over | (pl.col("next_offense") == pl.col("offense")))
-            & (over | (pl.col("next_kind") != "spike"))
         )
         .with_columns(
             over=over,
@@ -65,7 +74,7 @@ def _followed(plays: pl.DataFrame) -> pl.DataFrame:
             .otherwise(pl.col("clock") - pl.col("next_half_seconds")),
             after=after.cast(pl.Int32),
             stopped=(~pl.col("flagged") & (incomplete | _stopped_out())),
-            zone=zone,
+            zone=_zone(),
         )
         .filter(pl.col("used").is_between(0, 200))
     )
@@ -81,42 +90,72 @@ def _barrier() -> pl.Expr:
     return pl.coalesce(cut)
 
 
+def _read_at(rows: pl.DataFrame, readings: np.ndarray) -> pl.DataFrame:
+    """The clock as the look-ups of the engine read it, at the nearest of few readings: a fit on
+    those says the same and is much smaller."""
+    nearest = readings[np.abs(np.arange(HALF + 1)[:, None] - readings[None, :]).argmin(1)]
+    return rows.with_columns(clock=pl.Series(nearest[rows["clock"].to_numpy()]).cast(pl.Int32))
+
+
 def waits(plays: pl.DataFrame) -> pl.DataFrame:
     """Waits while the clock runs; one cut short by the end of the half, the quarter, or the
     warning was not seen to end."""
     called_time = pl.col("own_timeout_between").fill_null(False) | pl.col(
         "opponent_timeout_between"
     ).fill_null(False)
-    rows = _followed(plays).filter(~pl.col("stopped") & ~called_time)
+    spiked = (pl.col("next_kind") == "spike").fill_null(False)
+    rows = _followed(plays).filter(~pl.col("stopped") & ~called_time & ~spiked)
     cut = _barrier()
     longest = codes.LONGEST_WAIT
-    return rows.with_columns(
+    rows = rows.with_columns(
         wait=pl.min_horizontal(pl.coalesce(cut, pl.col("used")), pl.lit(longest)),
         unseen=pl.col("over") | cut.is_not_null() | (pl.col("used") >= longest),
     )
+    return _read_at(rows, WAIT_CLOCKS)
+
+
+def kneel_waits(plays: pl.DataFrame) -> pl.DataFrame:
+    """Waits after kneels of a side ahead that needed about the whole play clock.
+
+    A wait of less than :data:`SHORTEST` seconds is a time-out that the source did not write down.
+    """
+    rows = _followed(plays).filter(
+        (pl.col("kind") == "kneel") & (pl.col("half") == 2) & (pl.col("lead") > 0)
+        & (pl.col("defense_timeouts").is_not_null()) & ~pl.col("over")
+    )  # fmt: skip
+    waits_left = 4 - pl.col("down")
+    running = pl.max_horizontal(waits_left - pl.col("defense_timeouts"), pl.lit(0))
+    burns = codes.KNEEL_SECONDS * waits_left + codes.KNEEL_PLAY_CLOCK * running
+    needed = (pl.col("clock") - burns).is_between(-SPARED, LACKED)
+    return rows.filter(
+        needed & pl.col("used").is_between(SHORTEST, codes.LONGEST_WAIT)
+    ).with_columns(wait=pl.col("used"), unseen=pl.lit(False))
 
 
 def _choices(plays: pl.DataFrame) -> pl.DataFrame:
     """Moments between two snaps of one drive at which time could be called; where the half ran
     out nobody did."""
     rows = _followed(plays).filter(~pl.col("flagged"))
-    return rows.with_columns(
-        still=pl.col("stopped").cast(pl.Int32),
-    )
+    return rows.with_columns(still=pl.col("stopped").cast(pl.Int32))
 
 
 def own_choice(plays: pl.DataFrame) -> pl.DataFrame:
-    return _choices(plays).filter(pl.col("offense_timeouts") > 0).with_columns(
-        left=pl.col("offense_timeouts").cast(pl.Int32),
-        calls=pl.col("own_timeout_between").fill_null(False),
-    )  # fmt: skip
+    """The offense's choice, once the defense has not called time (it is asked first)."""
+    own = pl.col("own_timeout_between").fill_null(False)
+    other = pl.col("opponent_timeout_between").fill_null(False)
+    rows = _choices(plays).filter((pl.col("offense_timeouts") > 0) & (own | ~other))
+    return _read_at(
+        rows.with_columns(left=pl.col("offense_timeouts").cast(pl.Int32), calls=own), codes.CLOCKS
+    )
 
 
 def other_choice(plays: pl.DataFrame) -> pl.DataFrame:
-    return _choices(plays).filter(pl.col("defense_timeouts") > 0).with_columns(
-        left=pl.col("defense_timeouts").cast(pl.Int32),
-        calls=pl.col("opponent_timeout_between").fill_null(False),
-    )  # fmt: skip
+    """The defense's choice."""
+    rows = _choices(plays).filter(pl.col("defense_timeouts") > 0)
+    other = pl.col("opponent_timeout_between").fill_null(False)
+    return _read_at(
+        rows.with_columns(left=pl.col("defense_timeouts").cast(pl.Int32), calls=other), codes.CLOCKS
+    )
 
 
 def called_time(plays: pl.DataFrame) -> pl.DataFrame:
@@ -156,6 +195,7 @@ def spike_choice(plays: pl.DataFrame) -> pl.DataFrame:
         & (pl.col("points_offense") == 0)
     )
     return rows.with_columns(
+        zone=_zone(),
         spikes=(pl.col("next_kind") == "spike").fill_null(False),
         left=pl.col("offense_timeouts").cast(pl.Int32),
         wait=(pl.col("clock") - pl.col("next_half_seconds")).clip(0, codes.LONGEST_WAIT),
@@ -201,7 +241,8 @@ def lengths(plays: pl.DataFrame) -> pl.DataFrame:
     scored = (pl.col("points_offense") > 0) | (pl.col("points_defense") > 0)
     end = pl.when(scored).then(pl.col("_kick_clock")).otherwise(pl.col("next_half_seconds"))
     cut = pl.min_horizontal(pl.col("half_seconds"), pl.lit(codes.LONGEST_LAST))
-    rows = rows.with_columns(how=how.cast(pl.Int32), _end=end).filter(
+    late = (pl.col("half_seconds") <= codes.QUICK_FROM) & (how != codes.LASTS_RETURN)
+    rows = rows.with_columns(how=how.cast(pl.Int32), quick=late.cast(pl.Int32), _end=end).filter(
         pl.col("how").is_not_null() & pl.col("penalty_on").is_null() & ~pl.col("no_play")
     )
     over = pl.col("_end").is_null()

@@ -13,7 +13,7 @@ from pointsleft_models.recipes.playthrough_bases import (
     CLOCK,
     DOWNS,
     GAINS_COARSE,
-    GAINS_WIDE,
+    GAINS_SCRIPT,
     HALVES,
     MOOD,
     PRESS,
@@ -59,7 +59,7 @@ PLAYTHROUGH_RESULTS = (
         "run gain",
         rows.carries,
         (*SPOT, "script", "better"),
-        gains(STRENGTH, Term((Levels("script", codes.SCRIPTS), GAINS_WIDE), 3.0)),
+        gains(STRENGTH, Term((Levels("script", codes.SCRIPTS), GAINS_SCRIPT), 1.0)),
         gain="carried",
         scored="touchdown",
         low=-10,
@@ -68,7 +68,7 @@ PLAYTHROUGH_RESULTS = (
         "catch gain",
         rows.catches,
         (*SPOT, "script", "better"),
-        gains(STRENGTH, Term((Levels("script", codes.SCRIPTS), GAINS_COARSE), 3.0)),
+        gains(STRENGTH, Term((Levels("script", codes.SCRIPTS), GAINS_COARSE), 1.0)),
         gain="carried",
         scored="touchdown",
         low=-10,
@@ -134,7 +134,12 @@ PLAYTHROUGH_RESULTS = (
         "caught out",
         rows.caught_short,
         MOOD,
-        Basis((Term((HALVES, SCORES, CLOCK), 8.0),)),
+        Basis(
+            (
+                Term((HALVES, SCORES, CLOCK), 8.0),
+                Term((HALVES, Bends("clock", (0, 5, 12, 25, 45, 80, 120, 300))), 1.0),
+            )
+        ),
         yes="out_of_bounds",
     ),
     Component(

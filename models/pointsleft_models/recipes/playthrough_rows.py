@@ -19,11 +19,12 @@ def moods(plays: pl.DataFrame) -> pl.DataFrame:
     rows = plays.filter((pl.col("half") < 3) & pl.col("lead").is_not_null())
     half0 = (rows["half"] - 1).to_numpy()
     seconds, lead = rows["half_seconds"].to_numpy(), rows["lead"].to_numpy()
+    spot = rows["yards_to_goal"].to_numpy()
     return rows.with_columns(
         clock=pl.col("half_seconds").cast(pl.Int32),
         half0=pl.Series(half0).cast(pl.Int32),
         score=pl.Series(codes.score_class(lead)).cast(pl.Int32),
-        script=pl.Series(codes.script(half0, seconds, lead)).cast(pl.Int32),
+        script=pl.Series(codes.script(half0, seconds, lead, spot)).cast(pl.Int32),
         press=pl.Series(codes.pressing(half0, seconds, codes.score_class(lead))).cast(pl.Int32),
     )
 
@@ -253,7 +254,7 @@ def kneel_choice(plays: pl.DataFrame) -> pl.DataFrame:
     """``spare``: seconds left beyond what kneeling out the downs would burn."""
     waits = 4 - pl.col("down")
     running = pl.max_horizontal(waits - pl.col("defense_timeouts"), pl.lit(0))
-    capacity = 2 * waits + 40 * running + 3
+    capacity = codes.KNEEL_SECONDS * waits + codes.KNEEL_PLAY_CLOCK * running + 3
     return (
         clean(plays)
         .filter((pl.col("clock") <= codes.KNEEL_FROM) & pl.col("defense_timeouts").is_not_null())

@@ -77,6 +77,37 @@ def test_with_time_outs_it_is_not_over(parts: Parts) -> None:
     assert wins.mean() < 0.99
 
 
+def test_a_kept_call_is_made_on_every_snap_of_the_possession(parts: Parts) -> None:
+    """First, second and third down are knelt; fourth down is as the team plays."""
+    start = Start(2, 300, lead=1, yards_to_goal=60, opponent_timeouts=3)
+
+    def calls(opening: Opening) -> tuple[set[int], np.ndarray]:
+        log = play_through(parts, start, 400, 3, opening=opening, record=True, until="half").log
+        early = (log["offense"] == 0) & (log["down"] < 4)
+        by_game = [log["event"][(log["game"] == g) & early][:3] for g in range(50)]
+        return {int(e) for events in by_game for e in events}, log["down"]
+
+    kept, downs = calls(Opening("kneel", keep=True))
+    assert kept == {codes.KNEEL}
+    assert (downs == 4).any()
+    once, _ = calls(Opening("kneel"))
+    assert once > {codes.KNEEL}  # negative control: only the first snap was forced
+
+
+def test_a_called_snap_waits_for_a_running_clock(parts: Parts) -> None:
+    start = Start(2, 60, -4, 1, 10, 40, own_timeouts=0)
+
+    def first_clock(start: Start, call: str) -> np.ndarray:
+        opening = Opening(call=call)  # type: ignore[arg-type]
+        log = play_through(parts, start, 2000, 6, opening=opening, record=True).log
+        return log["seconds"][:2000]
+
+    running = start.with_(clock_running=True)
+    assert np.all(first_clock(start, "pass") == 60)
+    assert first_clock(running, "pass").mean() < 52
+    assert first_clock(running, "spike").mean() > first_clock(running, "kneel").mean()
+
+
 def test_a_level_game_in_range_ends_with_a_kick(parts: Parts) -> None:
     """Archive: the kick was tried in 60 of 61 level games with 20 to 50 seconds left, ball within
     the 30."""
