@@ -48,7 +48,7 @@ def test_last_play_is_noticed_when_the_clock_never_runs_out(
     worth: Worth, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(
-        Valuation, "_half_over", lambda self, book, at, team, lead, fits=1: np.full(fits, 0.5)
+        Valuation, "_half_over", lambda self, book, at, team, lead: (book.known(0.5),) * 2
     )
     with pytest.raises(AssertionError):
         only_the_end_zone_helps(worth)
@@ -101,7 +101,7 @@ def test_kicking_is_noticed_when_three_points_count_as_a_touchdown(
 
     def generous(self: Valuation, *args: object) -> np.ndarray:
         out = honest(self, *args)  # type: ignore[arg-type]
-        out[:, 1] = out[:, 0]
+        out[..., 1] = out[..., 0]
         return out
 
     monkeypatch.setattr(Valuation, "_score_wins", generous)
@@ -142,7 +142,7 @@ def test_going_down_is_noticed_when_a_score_ends_the_game(
 
     def over(self: Valuation, *args: object) -> np.ndarray:
         out = honest(self, *args)  # type: ignore[arg-type]
-        out[:, 0] = 1.0
+        out[..., 0] = 1.0
         return out
 
     monkeypatch.setattr(Valuation, "_score_wins", over)

@@ -18,7 +18,7 @@ from pointsleft_models.laws.lattice import OutcomeLaw
 from pointsleft_models.laws.passing import Throw, thrown_away
 from pointsleft_models.laws.setting import Setting
 from pointsleft_models.recipes.next_score import row_states
-from pointsleft_models.values.field import Team
+from pointsleft_models.values.following import Team
 
 #: Air yards from which a pass counts as a kind of its own.
 DEEP = 15

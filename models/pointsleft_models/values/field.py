@@ -13,16 +13,17 @@ from dataclasses import dataclass
 import numpy as np
 
 from pointsleft_models.football.rules import RuleSet
-from pointsleft_models.laws.clock import ClockLaw, Elapsed, stops_at_first_down
-from pointsleft_models.laws.lattice import (
-    CELLS,
-    OTHER,
-    RUNNING,
-    SPOTS,
-    STOPPED,
-)
+from pointsleft_models.laws.clock import ClockLaw
+from pointsleft_models.laws.lattice import CELLS, RUNNING, SPOTS, STOPPED
 from pointsleft_models.laws.setting import Setting
 from pointsleft_models.values.ending import end_value
+from pointsleft_models.values.following import (
+    Following,
+    Team,
+    failed_spots,
+    following,
+    next_states,
+)
 from pointsleft_models.values.kickoffs import Kickoff, KickoffBook, condensed_starts
 from pointsleft_models.values.points import ExpectedPoints
 from pointsleft_models.values.states import States, joined
@@ -30,15 +31,13 @@ from pointsleft_models.values.wins import WinProbability
 
 Array = np.ndarray
 
-
-@dataclass(frozen=True, slots=True)
-class Team:
-    """The rest of a situation that outcomes carry along."""
-
-    own_timeouts: int
-    other_timeouts: int
-    receives: int
-    spread: float = 0.0
+#: Changes of the lead that scores bring, and whether we receive the kickoff (after a safety a free
+#: kick) that follows: our touchdown with a try missed, kicked and run in; theirs; our field goal;
+#: a safety against us.
+SCORES = (
+    (6, False), (7, False), (8, False), (-6, True), (-7, True), (-8, True), (3, False), (-2, False),
+)  # fmt: skip
+SAFETY_AGAINST = -2
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,24 +55,31 @@ class Field:
 
 
 @dataclass(frozen=True, slots=True)
-class _Block:
-    """Situations that follow a snap: 99 spots at one moment."""
+class Asked:
+    """Plays from one situation whose outcomes are to be valued.
 
-    first: int  # first cell
-    seconds: int  # left in the half
-    own_timeouts: int
-    other_timeouts: int
-    weight: float
-    spots: Array | None = None  # (SPOTS,) 1 where it can come so, 0 where not; None: everywhere
+    Attributes
+    ----------
+    plays
+        Seconds that each of the plays takes.
+    points, wins
+        Which currencies are wanted.
+    """
+
+    at: Setting
+    team: Team
+    plays: tuple[float, ...]
+    points: bool = True
+    wins: bool = True
 
 
 @dataclass(frozen=True, slots=True)
-class _Plan:
-    """What can follow a play: the next snaps, a half that is over, the moments of a score."""
+class _Play:
+    """One play of a snap: what follows it, and its lines in the book of kickoffs."""
 
-    blocks: list[_Block]
-    ended: list[tuple[int, Array]]  # first cell and weights (SPOTS,)
-    moments: list[tuple[int, float]]  # seconds left and weight
+    after: Following
+    scores: Array | None  # (moments, scores, 2): two lines to be averaged
+    over: tuple[int, int] | None
 
 
 class Valuation:
@@ -99,8 +105,6 @@ class Valuation:
         self.rules: RuleSet = points.rules
         self._starts = condensed_starts(points)
 
-    # -- the cells of one snap ----------------------------------------------------------------
-
     def field(
         self,
         at: Setting,
@@ -112,213 +116,153 @@ class Valuation:
         refits: bool = False,
     ) -> Field:
         """Value every cell after a play that takes ``play_seconds``."""
-        return self.fields(
-            at, team, (play_seconds,), with_points=with_points, with_wins=with_wins, refits=refits
-        )[0]
+        asked = Asked(at, team, (play_seconds,), with_points, with_wins)
+        return self.fields([asked], refits=refits)[0][0]
 
-    def fields(
-        self,
-        at: Setting,
-        team: Team,
-        plays: Sequence[float],
-        *,
-        with_points: bool = True,
-        with_wins: bool = True,
-        refits: bool = False,
-    ) -> list[Field]:
-        """Value every cell after each of some plays that take so many seconds.
+    def fields(self, asked: Sequence[Asked], *, refits: bool = False) -> list[list[Field]]:
+        """Value every cell after each play of each snap, all in one go.
 
         Parameters
         ----------
-        plays
-            Seconds that each of the plays takes; they are valued in one go.
         refits
-            One row for the point fit and each refit.
+            One row for the point fit and each refit; a snap then takes tens of megabytes.
         """
-        ends = [self._plan(at, team, seconds) for seconds in plays]
-        blocks = [block for plan in ends for block in plan.blocks]
-        states, sign = self._states(at, team, blocks)
-        if with_wins:
-            points, wins = self._wins(at, team, ends, states, sign, refits)
-        else:
-            points = self.points.points_all(states) if refits else self.points.points(states)[None]
-            wins = [None] * len(ends)
-        signed, out, first = points * sign, [], 0
-        failed = _failed(at)
-        for plan, won in zip(ends, wins, strict=True):
-            last = first + len(plan.blocks) * SPOTS
-            valued = self._points(signed[:, first:last], plan, refits) if with_points else None
-            for table in (valued, won):
-                if table is not None:  # the clock stands when the ball changes hands
-                    table[:, RUNNING + failed] = table[:, STOPPED + failed]
-            out.append(Field(valued, won))
-            first = last
-        return out
-
-    def _plan(self, at: Setting, team: Team, play_seconds: float) -> _Plan:
-        blocks, ended = self._blocks(at, team, play_seconds)
-        moments = [
-            (max(at.half_seconds - e.seconds, 0), e.weight)
-            for e in self.clock.stopped(at, play_seconds)
-        ]
-        return _Plan(blocks, ended, moments)
-
-    def _points(self, signed: Array, plan: _Plan, refits: bool) -> Array:
-        """(fits, CELLS) points after one play."""
-        points = self._spread(signed, plan.blocks, len(signed))
-        for seconds, weight in plan.moments:
-            points[:, 3 * SPOTS :] += weight * self._score_points(seconds, refits)
-        return points
-
-    def _wins(
-        self, at: Setting, team: Team, ends: list[_Plan], states: States, sign: Array,
-        refits: bool,
-    ) -> tuple[Array, list[Array | None]]:  # fmt: skip
-        """Points of the states (fits, n), which wins need anyway, and wins of each play's cells."""
         fits = 1 + self.wins.refits if refits else 1
         book = KickoffBook(self._starts, fits)
+        plays = [[self._noted(book, a, seconds) for seconds in a.plays] for a in asked]
+        parts = [
+            next_states(a.at, a.team, [block for play in own for block in play.after.blocks])
+            for a, own in zip(asked, plays, strict=True)
+        ]
+        points, wins = self._values(asked, [states for states, _ in parts], book, refits)
+        out = []
+        for i, (a, own, (_, sign)) in enumerate(zip(asked, plays, parts, strict=True)):
+            won = wins[i]
+            if won is not None:
+                won = np.where(sign > 0, won, 1 - won)
+            out.append(self._cells(a, own, points[i] * sign, won, book, refits))
+        return out
 
-        def after(plan: _Plan) -> tuple[Array, Array]:
-            """Scores (fits, 4) and a half that is over (fits,)."""
-            total = np.zeros((fits, 4))
-            for seconds, weight in plan.moments:
-                total += weight * self._score_wins(book, at, team, seconds)
-            over = self._half_over(book, at, team, at.lead, fits) if plan.ended else np.zeros(fits)
-            return total, over
+    def _values(
+        self, asked: Sequence[Asked], states: list[States], book: KickoffBook, refits: bool
+    ) -> tuple[list[Array], list[Array | None]]:
+        """Points and wins (fits, n) of the states of every snap; closes the book.
 
-        for plan in ends:
-            after(plan)  # notes the kickoffs that are needed
-        n = len(states)
-        points, raw = self.wins.with_points(joined(states, book.states()), refits=refits)
-        book.close(raw[:, n:])
-        own = np.where(sign > 0, raw[:, :n], 1 - raw[:, :n])
-        out: list[Array | None] = []
-        first = 0
-        for plan in ends:
-            scores, over = after(plan)
-            last = first + len(plan.blocks) * SPOTS
-            wins = self._spread(own[:, first:last], plan.blocks, fits)
-            for cell, weights in plan.ended:
-                wins[:, cell : cell + SPOTS] += weights * over[:, None]
-            wins[:, 3 * SPOTS :] = scores
-            out.append(wins)
+        Wins need points anyway, so snaps that want both get them together.
+        """
+        points: list[Array] = [np.zeros(0)] * len(asked)
+        wins: list[Array | None] = [None] * len(asked)
+        for wanted in (True, False):
+            here = [i for i, a in enumerate(asked) if a.wins == wanted]
+            if not here:
+                continue
+            edges = np.cumsum([len(states[i]) for i in here])
+            if wanted:
+                at = joined(*(states[i] for i in here), book.states())
+                worth, won = self.wins.with_points(at, refits=refits)
+                book.close(won[:, edges[-1] :])
+                for i, part in zip(here, np.split(won[:, : edges[-1]], edges[:-1], 1), strict=True):
+                    wins[i] = part
+            else:
+                at = joined(*(states[i] for i in here))
+                worth = self.points.points_all(at) if refits else self.points.points(at)[None]
+            for i, part in zip(here, np.split(worth[:, : edges[-1]], edges[:-1], 1), strict=True):
+                points[i] = part
+        return points, wins
+
+    def _cells(
+        self, asked: Asked, plays: list[_Play], points: Array, wins: Array | None,
+        book: KickoffBook, refits: bool,
+    ) -> list[Field]:  # fmt: skip
+        """Fields of one snap from the values of its blocks, seen by the offense."""
+        failed = failed_spots(asked.at)
+        out, first = [], 0
+        for play in plays:
+            last = first + len(play.after.blocks) * SPOTS
+            worth, won = None, None
+            if asked.points:
+                worth = _spread(points[:, first:last], play.after)
+                worth[:, 3 * SPOTS :] = self._score_points(play.after, refits)
+            if wins is not None:
+                won = _spread(wins[:, first:last], play.after)
+                self._add_ends(won, play, book)
+            for table in (worth, won):
+                if table is not None:  # the clock stands when the ball changes hands
+                    table[:, RUNNING + failed] = table[:, STOPPED + failed]
+            out.append(Field(worth, won))
             first = last
-        return points[:, :n], out
-
-    def _blocks(
-        self, at: Setting, team: Team, play_seconds: float
-    ) -> tuple[list[_Block], list[tuple[int, Array]]]:
-        """Moments at which the next snap can come, and the weights with which the half is over."""
-        stopped = self.clock.stopped(at, play_seconds)
-        everywhere = np.ones(SPOTS)
-        blocks: list[_Block] = []
-        ended: list[tuple[int, Array]] = []
-        waits = self._waits(at, team, play_seconds)
-        for first, moments, spots in (
-            *((RUNNING, moments, spots) for moments, spots in waits),
-            (STOPPED, stopped, None),
-            (OTHER, stopped, None),
-        ):
-            over = 0.0
-            for e in moments:
-                if e.weight <= 0:
-                    continue
-                if e.seconds >= at.half_seconds:
-                    over += e.weight
-                else:
-                    blocks.append(_block(first, at, team, e, spots))
-            if over > 0:
-                ended.append((first, over * (everywhere if spots is None else spots)))
-        return blocks, ended
-
-    def _waits(
-        self, at: Setting, team: Team, play_seconds: float
-    ) -> list[tuple[tuple[Elapsed, ...], Array | None]]:
-        """Waits after a play in bounds, and where they hold: a first down may stop the clock."""
-        given = at, play_seconds, team.own_timeouts, team.other_timeouts, self.rules
-        running = self.clock.running(*given)
-        if not stops_at_first_down(self.rules, at, play_seconds):
-            return [(running, None)]
-        moved = (at.yards_to_goal - np.arange(1, SPOTS + 1) >= at.distance).astype(float)
-        return [(running, 1 - moved), (self.clock.running(*given, first_down=True), moved)]
-
-    def _states(self, at: Setting, team: Team, blocks: list[_Block]) -> tuple[States, Array]:
-        """States of all blocks, and +1 where the offense keeps the ball, -1 where not."""
-        spots = np.arange(1, SPOTS + 1)
-        gain = at.yards_to_goal - spots
-        first_down = gain >= at.distance
-        kept = first_down | (at.down < 4)
-        down = np.where(first_down, 1, at.down + 1)
-        distance = np.where(first_down, 10, at.distance - gain)
-        keep = _Columns(
-            down=np.where(kept, down, 1),
-            distance=np.minimum(np.where(kept, distance, 10), np.where(kept, spots, 100 - spots)),
-            spot=np.where(kept, spots, 100 - spots),
-            sign=np.where(kept, 1, -1),
-        )
-        other = _Columns(
-            down=np.ones(SPOTS, dtype=int),
-            distance=np.minimum(10, 100 - spots),
-            spot=100 - spots,
-            sign=np.full(SPOTS, -1),
-        )
-        columns = [other if b.first == OTHER else keep for b in blocks]
-        sign = np.concatenate([c.sign for c in columns]) if columns else np.zeros(0, dtype=int)
-        own = np.repeat([b.own_timeouts for b in blocks], SPOTS)
-        opp = np.repeat([b.other_timeouts for b in blocks], SPOTS)
-        n = len(sign)
-        states = States(
-            down=_join(c.down for c in columns),
-            distance=_join(c.distance for c in columns),
-            yards_to_goal=_join(c.spot for c in columns),
-            half=np.full(n, at.half),
-            half_seconds=np.repeat([b.seconds for b in blocks], SPOTS),
-            lead=at.lead * sign,
-            own_timeouts=np.where(sign > 0, own, opp),
-            opponent_timeouts=np.where(sign > 0, opp, own),
-            receives=team.receives * sign,
-            home=np.zeros(n),
-            spread=team.spread * sign,
-        )
-        return states, sign
-
-    def _spread(self, raw: Array, blocks: list[_Block], fits: int) -> Array:
-        out = np.zeros((fits, CELLS))
-        for at, block in enumerate(blocks):
-            here = raw[:, at * SPOTS : (at + 1) * SPOTS]
-            weight = block.weight if block.spots is None else block.weight * block.spots
-            out[:, block.first : block.first + SPOTS] += weight * here
         return out
 
     # -- scores -------------------------------------------------------------------------------
 
-    def _score_points(self, seconds: int, refits: bool) -> Array:
+    def _score_points(self, after: Following, refits: bool) -> Array:
         """(fits, 4) points of TOUCHDOWN, FIELD_GOAL, SAFETY, DEFENSE_TOUCHDOWN."""
+        seconds = np.array(after.moments)
         if refits:
-            k = self.points.receiving_all(np.array([seconds]))[:, 0]
-            free = self.points.receiving_free_kick_all(np.array([seconds]))[:, 0]
+            k = self.points.receiving_all(seconds)
+            free = self.points.receiving_free_kick_all(seconds)
         else:
-            k = self.points.receiving(np.array([seconds]))
-            free = self.points.receiving_free_kick(np.array([seconds]))
+            k = self.points.receiving(seconds)[None]
+            free = self.points.receiving_free_kick(seconds)[None]
+        k, free = (np.where(seconds > 0, x, 0.0) @ after.weights for x in (k, free))
+        sure = after.weights.sum()
+        touchdown = (6 + self.points.try_points) * sure - k
+        return np.stack([touchdown, 3 * sure - k, -2 * sure - free, -touchdown], axis=-1)
+
+    def _noted(self, book: KickoffBook, asked: Asked, play_seconds: float) -> _Play:
+        """What follows a play, the kickoffs that its scores lead to noted in the book."""
+        at, team = asked.at, asked.team
+        after = following(self.clock, self.rules, at, team, play_seconds)
+        if not asked.wins:
+            return _Play(after, None, None)
+        lines = [
+            [self._after_score(book, at, team, seconds, *score) for score in SCORES]
+            for seconds in after.moments
+        ]
+        over = self._half_over(book, at, team, at.lead) if after.ended else None
+        return _Play(after, np.array(lines), over)
+
+    def _after_score(
+        self, book: KickoffBook, at: Setting, team: Team, seconds: int, change: int, receives: bool
+    ) -> tuple[int, int]:
+        """Lines to be averaged: our chance when a score has changed the lead."""
+        lead = at.lead + change
         if seconds <= 0:
-            k, free = np.zeros_like(k), np.zeros_like(free)
-        touchdown = 6 + self.points.try_points - k
-        return np.stack([touchdown, 3 - k, -2 - free, -touchdown], axis=-1)
+            return self._half_over(book, at, team, lead)
+        kickoff = Kickoff(
+            lead, seconds, at.half, receives, team.own_timeouts, team.other_timeouts,
+            team.receives if at.half == 1 else 0, team.spread, change == SAFETY_AGAINST,
+        )  # fmt: skip
+        return (book.line(kickoff),) * 2
 
-    def _score_wins(self, book: KickoffBook, at: Setting, team: Team, seconds: int) -> Array:
-        """(fits, 4) wins of the same, the better of the two tries taken."""
+    def _half_over(self, book: KickoffBook, at: Setting, team: Team, lead: int) -> tuple[int, int]:
+        """Lines to be averaged: our chance when the half has ended with this lead."""
+        if at.half == 2:
+            return (book.known(float(end_value(np.array(lead)))),) * 2
+        sides = {1: (True, True), -1: (False, False), 0: (True, False)}[team.receives]
+        first, second = (
+            book.line(Kickoff(lead, 1800, 2, side, 3, 3, 0, team.spread)) for side in sides
+        )
+        return first, second
 
-        def after(change: int, *, receives: bool, free_kick: bool = False) -> Array:
-            lead = at.lead + change
-            if seconds <= 0:
-                return self._half_over(book, at, team, lead)
-            return book.wins(self._kickoff(at, team, lead, seconds, receives, free_kick))
+    def _add_ends(self, table: Array, play: _Play, book: KickoffBook) -> None:
+        """Write scores and a half that is over into (fits, CELLS) wins."""
+        assert play.scores is not None
+        chances = book.values[:, play.scores].mean(-1)
+        table[:, 3 * SPOTS :] = np.einsum(
+            "m,fmk->fk", play.after.weights, self._score_wins(chances)
+        )
+        if play.over is not None:
+            over = book.values[:, play.over].mean(-1)
+            for cell, weights in play.after.ended:
+                table[:, cell : cell + SPOTS] += weights * over[:, None]
 
-        ours = self._better_try(*(after(p, receives=False) for p in (6, 7, 8)))
-        theirs = self._better_try(*(1 - after(-p, receives=True) for p in (6, 7, 8)))
-        field_goal = after(3, receives=False)
-        safety = after(-2, receives=False, free_kick=True)
-        return np.stack([ours, field_goal, safety, 1 - theirs], axis=-1)
+    def _score_wins(self, after: Array) -> Array:
+        """(..., 4) wins of TOUCHDOWN, FIELD_GOAL, SAFETY, DEFENSE_TOUCHDOWN, the better of the two
+        tries taken, from the chances (..., 8) after every one of SCORES."""
+        ours = self._better_try(after[..., 0], after[..., 1], after[..., 2])
+        theirs = self._better_try(1 - after[..., 3], 1 - after[..., 4], 1 - after[..., 5])
+        return np.stack([ours, after[..., 6], after[..., 7], 1 - theirs], axis=-1)
 
     def _better_try(self, none: Array, one: Array, two: Array) -> Array:
         kick = self.points.try_points
@@ -326,61 +270,18 @@ class Valuation:
         by_two = self.two_point * two + (1 - self.two_point) * none
         return np.maximum(by_kick, by_two)
 
-    @staticmethod
-    def _kickoff(
-        at: Setting, team: Team, lead: int, seconds: int, receives: bool, free_kick: bool = False
-    ) -> Kickoff:
-        return Kickoff(
-            lead, seconds, at.half, receives, team.own_timeouts, team.other_timeouts,
-            team.receives if at.half == 1 else 0, team.spread, free_kick,
-        )  # fmt: skip
-
-    def _half_over(
-        self, book: KickoffBook, at: Setting, team: Team, lead: int, fits: int = 1
-    ) -> Array:
-        """(fits,) chance to win when the half has ended with this lead."""
-        if at.half == 2:
-            return np.full(fits, float(end_value(np.array(lead))))
-        sides = {1: (True,), -1: (False,), 0: (True, False)}[team.receives]
-        return np.mean(
-            [book.wins(Kickoff(lead, 1800, 2, side, 3, 3, 0, team.spread)) for side in sides],
-            axis=0,
-        )
-
     def kickoff_wins(self, kickoff: Kickoff, *, refits: bool = False) -> Array:
         """(fits,) chance to win before a kickoff."""
         book = KickoffBook(self._starts, 1 + self.wins.refits if refits else 1)
-        book.wins(kickoff)
+        line = book.line(kickoff)
         book.close(self.wins.with_points(book.states(), refits=refits)[1])
-        return book.wins(kickoff)
+        return book.values[:, line]
 
 
-def _failed(at: Setting) -> Array:
-    """Spots (from 0) at which a fourth down has failed; none on other downs."""
-    if at.down < 4:
-        return np.zeros(0, dtype=int)
-    return np.arange(max(at.yards_to_goal - at.distance, 0), SPOTS)
-
-
-@dataclass(frozen=True, slots=True)
-class _Columns:
-    down: Array
-    distance: Array
-    spot: Array
-    sign: Array
-
-
-def _join(parts: object) -> Array:
-    arrays = list(parts)  # type: ignore[call-overload]
-    return np.concatenate(arrays) if arrays else np.zeros(0, dtype=int)
-
-
-def _block(first: int, at: Setting, team: Team, e: Elapsed, spots: Array | None) -> _Block:
-    return _Block(
-        first,
-        at.half_seconds - e.seconds,
-        max(team.own_timeouts - e.own_timeout, 0),
-        max(team.other_timeouts - e.other_timeout, 0),
-        e.weight,
-        spots,
-    )
+def _spread(raw: Array, after: Following) -> Array:
+    """(fits, CELLS) of the values (fits, n) of a play's blocks."""
+    out = np.zeros((len(raw), CELLS))
+    for at, block in enumerate(after.blocks):
+        here = raw[:, at * SPOTS : (at + 1) * SPOTS]
+        out[:, block.first : block.first + SPOTS] += block.weights * here
+    return out

@@ -58,25 +58,30 @@ class Kickoff:
 class KickoffBook:
     """Kickoffs to be valued together.
 
-    Asked before it is closed, it notes the kickoff and answers with zeros; asked after, with
-    the value. So the code that needs kickoffs is written once and run twice.
+    Whoever needs a kickoff has it noted, keeps the number of its line, and looks the line up in
+    ``values`` once the book is closed. A chance that is known already has a line too.
     """
 
     def __init__(self, starts: dict[bool, tuple[Array, Array]], fits: int) -> None:
         self._starts = starts
         self._fits = fits
         self._lines: dict[Kickoff, int] = {}
-        self._raw: Array | None = None
+        self._known: dict[float, int] = {}
+        self._values: Array | None = None
 
-    def wins(self, kickoff: Kickoff) -> Array:
-        """(fits,) our chance to win."""
-        line = self._lines.setdefault(kickoff, len(self._lines))
-        if self._raw is None:
-            return np.zeros(self._fits)
-        _, weights = self._starts[kickoff.free_kick]
-        at = line * START_POINTS
-        value = self._raw[:, at : at + START_POINTS] @ weights
-        return value if kickoff.receives else 1 - value
+    def line(self, kickoff: Kickoff) -> int:
+        """Line of our chance to win before a kickoff."""
+        return self._lines.setdefault(kickoff, len(self._lines))
+
+    def known(self, chance: float) -> int:
+        """Line of a chance that is known; counted from the end."""
+        return self._known.setdefault(chance, -1 - len(self._known))
+
+    @property
+    def values(self) -> Array:
+        """(fits, lines) chances to win of a closed book."""
+        assert self._values is not None, "the book is still open"
+        return self._values
 
     def states(self) -> States:
         """States to be valued, START_POINTS a kickoff, from the receiver's view."""
@@ -107,7 +112,14 @@ class KickoffBook:
 
     def close(self, raw: Array) -> None:
         """Take the values (fits, n) of :meth:`states`."""
-        self._raw = raw
+        shape = len(self._lines), START_POINTS
+        weights = np.array([self._starts[k.free_kick][1] for k in self._lines]).reshape(shape)
+        value = (raw.reshape(self._fits, *shape) * weights).sum(-1)
+        receives = np.array([k.receives for k in self._lines], dtype=bool)
+        known = np.broadcast_to(
+            np.array(list(self._known)[::-1], dtype=float), (self._fits, len(self._known))
+        )
+        self._values = np.concatenate([np.where(receives, value, 1 - value), known], axis=1)
 
 
 def condensed_starts(points: ExpectedPoints) -> dict[bool, tuple[Array, Array]]:

@@ -158,11 +158,10 @@ class WinProbability:
     def _wide(self, at: States) -> AtLeast:
         """The situations at their best for points; late in the game, where points and wins part,
         as they are, with the harder ones for wins to choose from."""
-        late = (at.half == 2) & (at.half_seconds <= CLOSE)
-        if late.all():
+        close = _close(at)
+        if close.all():
             return AtLeast(at)
-        eased = self.points.eased(at)
-        return AtLeast(eased.replaced(late, at), late)
+        return AtLeast(self.points.eased(at).replaced(close, at), close)
 
     def _regression(self, at: States) -> tuple[Array, Array]:
         """Expected points (n,) and the fitted win probability (n,)."""
@@ -237,6 +236,11 @@ class WinProbability:
         after_miss = 1 - _over_or(self, missed)
         out[:, useful] = made * after_make + (1 - made) * after_miss
         return out
+
+
+def _close(at: States) -> Array:
+    """Whether (n,) it is so late in the game that harder situations are chosen by wins."""
+    return (at.half == 2) & (at.half_seconds <= CLOSE)
 
 
 def _over_or(model: WinProbability, at: States) -> Array:

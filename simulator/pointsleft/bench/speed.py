@@ -17,7 +17,7 @@ from pointsleft.cli.demo import demo_log
 from pointsleft.log import read_log
 from pointsleft.log.check import is_decision
 from pointsleft.pricing.draws import AliasTable
-from pointsleft.pricing.snap import prepare
+from pointsleft.pricing.snap import prepare, prepare_together
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,13 +53,13 @@ def commands() -> list[Measured]:
 
 
 def exact_value(repeats: int = 40) -> list[Measured]:
-    """Exact values of a snap with four options in both currencies, from logged snap to numbers."""
+    """Exact values of snaps with four options in both currencies, from logged snaps to numbers, the
+    snaps of a game together as they are priced."""
     worth = load_worth("professional", 2019)
     snaps = [s for s in read_log(demo_log()).snaps if is_decision(s) and len(s.options) == 4]
 
     def run() -> None:
-        for snap in snaps:
-            values, _, models = prepare(worth, snap)
+        for values, _, models in prepare_together(worth, snaps):
             for currency in values.currencies:
                 for model in models:
                     values.exact(model, currency)

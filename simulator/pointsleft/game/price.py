@@ -21,7 +21,7 @@ from pointsleft.log.words import describe_result, describe_situation
 from pointsleft.pricing.judgement_table import judged
 from pointsleft.pricing.result import CURRENCIES, CoursePoint, Decision, PricedGame, UnpricedSnap
 from pointsleft.pricing.settings import PriceSettings
-from pointsleft.pricing.snap import price_snap
+from pointsleft.pricing.snap import Prepared, prepare_together, price_snap
 
 #: Decisions priced at the same time, each of which needs some tens of megabytes.
 MOST_THREADS = 4
@@ -66,14 +66,16 @@ def price_game(
     jobs = _jobs(game, settings.seed)
     checks = 4 * max(len(jobs), 1)
 
-    def price(job: _Job) -> Decision:
+    ready = prepare_together(worth, [job.snap for job in jobs])
+
+    def price(job: _Job, prepared: Prepared) -> Decision:
         rng = np.random.default_rng(job.seed)
-        return price_snap(worth, job.snap, job.following, settings, rng, checks)
+        return price_snap(worth, job.snap, job.following, settings, rng, checks, prepared)
 
     # the work is on large arrays, for which threads do not wait for each other
     pool = ThreadPoolExecutor(min(MOST_THREADS, os.cpu_count() or 1))
     try:
-        decisions = list(progress(pool.map(price, jobs), len(jobs), "pricing decisions"))
+        decisions = list(progress(pool.map(price, jobs, ready), len(jobs), "pricing decisions"))
     finally:
         pool.shutdown(cancel_futures=True)
     return _assemble(game, worth, settings, decisions)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -11,7 +11,8 @@ from pointsleft_models.football.situation import Situation
 from pointsleft_models.laws.clock import STRAIGHT
 from pointsleft_models.laws.lattice import OutcomeLaw
 from pointsleft_models.laws.setting import UNHURRIED, Setting, setting_of
-from pointsleft_models.values.field import Field, Team
+from pointsleft_models.values.field import Asked, Field
+from pointsleft_models.values.following import Team
 from pointsleft_models.values.overtime import overtime_phase
 from pointsleft_models.values.states import States, state_of
 
@@ -67,24 +68,19 @@ class SnapValues:
 
     def value_plays(self, plays: Iterable[float], *, refits: bool = False) -> None:
         """Value the lattice after plays of so many seconds together, ahead of their use."""
+        value_together([(self, plays)], refits=refits)
+
+    def _lacking(self, plays: Iterable[float], refits: bool) -> tuple[int, ...]:
+        """Classes of plays that are not valued yet."""
         classes = {self.seconds_class(seconds) for seconds in plays}
-        new = sorted(c for c in classes if (c, refits) not in self._fields)
-        if not new:
-            return
-        if self.situation.overtime:
-            phase = overtime_phase(self.situation)
-            found = Field(None, self.worth.overtime.cells(self.setting, phase, refits))
-            fields = [found] * len(new)
-        else:
-            fields = self.worth.valuation.fields(
-                self.setting,
-                self.team,
-                new,
-                with_points="points" in self.currencies,
-                with_wins="wins" in self.currencies,
-                refits=refits,
-            )
-        self._fields.update({(c, refits): f for c, f in zip(new, fields, strict=True)})
+        return tuple(sorted(c for c in classes if (c, refits) not in self._fields))
+
+    def _keep(self, classes: Iterable[int], fields: Iterable[Field], refits: bool) -> None:
+        self._fields.update({(c, refits): f for c, f in zip(classes, fields, strict=True)})
+
+    def _overtime(self, refits: bool) -> Field:
+        phase = overtime_phase(self.situation)
+        return Field(None, self.worth.overtime.cells(self.setting, phase, refits))
 
     def option_cells(self, currency: Currency, seconds: float, *, refits: bool = False) -> Array:
         """As :meth:`cells`; with a free play each outcome is worth the better of it and the
@@ -138,6 +134,40 @@ class SnapValues:
             points = self.worth.points
             return points.points_all(at) if refits else points.points(at)
         return self.worth.wins.wins_all(at) if refits else self.worth.wins.wins(at)
+
+
+def value_together(
+    wanted: Sequence[tuple[SnapValues, Iterable[float]]], *, refits: bool = False
+) -> None:
+    """Value the lattices of many snaps of one game in one go, after plays of so many seconds.
+
+    Parameters
+    ----------
+    wanted
+        Values of each snap and the seconds of its plays; all under the same models.
+    """
+    asked: list[tuple[SnapValues, Asked]] = []
+    for values, plays in wanted:
+        new = values._lacking(plays, refits)
+        if not new:
+            continue
+        if values.situation.overtime:
+            values._keep(new, [values._overtime(refits)] * len(new), refits)
+            continue
+        currencies = values.currencies
+        asked.append(
+            (
+                values,
+                Asked(
+                    values.setting, values.team, new, "points" in currencies, "wins" in currencies
+                ),
+            )
+        )
+    if asked:
+        valuation = asked[0][0].worth.valuation
+        found = valuation.fields([a for _, a in asked], refits=refits)
+        for (values, own), fields in zip(asked, found, strict=True):
+            values._keep([int(c) for c in own.plays], fields, refits)
 
 
 def snap_values(worth: Worth, situation: Situation, *, gun: bool, box: int | None) -> SnapValues:

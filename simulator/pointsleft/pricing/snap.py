@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Mapping, Sequence
+from typing import Any, NamedTuple
 
 import numpy as np
 from pointsleft_models.bundle import Worth
@@ -12,7 +12,7 @@ from pointsleft_models.football.situation import Situation
 from pointsleft.log.record import Snap
 from pointsleft.log.words import describe_result, describe_situation
 from pointsleft.pricing.actual import takeover_unknown
-from pointsleft.pricing.cells import SnapValues, snap_values
+from pointsleft.pricing.cells import SnapValues, snap_values, value_together
 from pointsleft.pricing.flags import is_free_play, with_free_play
 from pointsleft.pricing.judgement_table import judged
 from pointsleft.pricing.keys import right_by_rule, rule_option
@@ -23,8 +23,28 @@ from pointsleft.pricing.result import Assumption, Currency, Decision, Ledger, Pr
 from pointsleft.pricing.settings import PriceSettings
 
 
-def prepare(worth: Worth, snap: Snap) -> tuple[SnapValues, SnapValues, tuple[OptionModel, ...]]:
-    """Values of the snap's outcomes (with and without a free play) and its option models."""
+class Prepared(NamedTuple):
+    """What the pricing of a snap starts from: values of its outcomes, with and without a free
+    play, and its option models."""
+
+    values: SnapValues
+    plain: SnapValues
+    models: tuple[OptionModel, ...]
+
+
+def prepare(worth: Worth, snap: Snap) -> Prepared:
+    """One snap made ready."""
+    return prepare_together(worth, [snap])[0]
+
+
+def prepare_together(worth: Worth, snaps: Sequence[Snap]) -> list[Prepared]:
+    """Snaps of one game made ready; their outcomes are valued in one go."""
+    ready = [_ready(worth, snap) for snap in snaps]
+    value_together([(r.values, [model.seconds for model in r.models]) for r in ready])
+    return ready
+
+
+def _ready(worth: Worth, snap: Snap) -> Prepared:
     assert snap.situation is not None
     plain = snap_values(
         worth,
@@ -34,9 +54,7 @@ def prepare(worth: Worth, snap: Snap) -> tuple[SnapValues, SnapValues, tuple[Opt
     )
     flag = snap.happened.flag
     values = with_free_play(plain, flag) if flag is not None and is_free_play(flag) else plain
-    models = option_models(worth, plain.setting, snap)
-    values.value_plays(model.seconds for model in models)
-    return values, plain, models
+    return Prepared(values, plain, option_models(worth, plain.setting, snap))
 
 
 def price_snap(
@@ -46,6 +64,7 @@ def price_snap(
     settings: PriceSettings,
     rng: np.random.Generator,
     checks: int = 1,
+    prepared: Prepared | None = None,
 ) -> Decision:
     """Price one decision.
 
@@ -61,6 +80,8 @@ def price_snap(
         Draws for this snap alone.
     checks
         Number of draws-against-exact checks in the whole run.
+    prepared
+        The snap as :func:`prepare_together` made it ready with others; alone when absent.
 
     Returns
     -------
@@ -68,7 +89,7 @@ def price_snap(
         In both currencies; ``wins`` is ``None`` where clock or score is not known, ``points``
         in overtime.
     """
-    values, plain, models = prepare(worth, snap)
+    values, plain, models = prepared or prepare(worth, snap)
     chosen = next(i for i, m in enumerate(models) if m.id == snap.happened.chosen)
     streams = dict(zip(("points", "wins"), rng.spawn(2), strict=True))
     ledgers: dict[Currency, Ledger] = {

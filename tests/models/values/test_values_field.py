@@ -24,7 +24,8 @@ from pointsleft_models.laws.lattice import (
 )
 from pointsleft_models.laws.setting import Setting
 from pointsleft_models.values.ending import end_value
-from pointsleft_models.values.field import Field, Team
+from pointsleft_models.values.field import Field
+from pointsleft_models.values.following import Team
 from pointsleft_models.values.kickoffs import Kickoff
 from pointsleft_models.values.states import States, states
 
