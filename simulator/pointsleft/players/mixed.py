@@ -27,12 +27,18 @@ Array = np.ndarray
 #: Most likely size of each spread before the data, as a share of the spread of single plays. The
 #: prior is a Rayleigh law: zero at zero, so that a handful of players who happen to look alike is
 #: not taken for proof that they are (Chung et al. 2013, Psychometrika 78:685).
+PLAYER_SPREAD = 0.20
+GAME_SPREAD = 0.10
+CHARTER_SPREAD = 0.10
+OPPONENT_SPREAD = 0.06
+CELL_SPREAD = 0.10
+
 PRIOR: Mapping[str, float] = {
-    "player": 0.20,
-    "game": 0.10,
-    "charter": 0.10,
-    "opponent": 0.06,
-    "cell": 0.10,
+    "player": PLAYER_SPREAD,
+    "game": GAME_SPREAD,
+    "charter": CHARTER_SPREAD,
+    "opponent": OPPONENT_SPREAD,
+    "cell": CELL_SPREAD,
 }
 
 #: Points of the grid for each spread. Those of charters and opponents are few and lie at equal

@@ -8,7 +8,7 @@ from pointsleft_models.cards.make import pages as card_pages
 from pointsleft_models.plays.reference import reference_page as play_table_page
 
 from pointsleft.log.reference import reference_page as log_page
-from pointsleft.reference import readme, worked, worked_decisions
+from pointsleft.reference import ranking, readme, worked, worked_decisions
 from pointsleft.reference.judgements import judgements_page
 from pointsleft.reference.markdown import filled
 from pointsleft.reference.published import published_page
@@ -16,7 +16,7 @@ from pointsleft.reference.rule_sets import rule_sets_page
 from pointsleft.reference.window_words import window_words_page
 
 #: Written pages with computed parts.
-WRITTEN = ("README.md", "docs/method.md")
+WRITTEN = ("README.md", "docs/method.md", "docs/ranking.md")
 
 
 def generated(root: Path) -> dict[Path, str]:
@@ -41,7 +41,12 @@ def generated(root: Path) -> dict[Path, str]:
 
 def computed(root: Path) -> dict[Path, str]:
     """Written pages, their computed parts computed again."""
-    blocks = {**worked.BLOCKS, **worked_decisions.BLOCKS, **readme.blocks(root / "docs")}
+    blocks = {
+        **worked.BLOCKS,
+        **worked_decisions.BLOCKS,
+        **readme.blocks(root / "docs"),
+        **ranking.blocks(root / "docs"),
+    }
     return {
         root / name: filled((root / name).read_text(encoding="utf-8"), blocks)
         for name in WRITTEN

@@ -177,7 +177,8 @@ def _money(currency: Currency) -> list[Column[SeasonRow]]:
             money = row.decision.money(currency)
             return None if money is None else pick(money)
 
-        return Column(f"{currency}_{name}", f"{heading} ({unit})", "number", cell, by)
+        shown = unit if by == factor else "%"
+        return Column(f"{currency}_{name}", f"{heading} ({shown})", "number", cell, by)
 
     def text(name: str, heading: str, pick: Callable[[Money], str | None]) -> Column[SeasonRow]:
         def cell(row: SeasonRow) -> sheets.Cell:
@@ -186,8 +187,17 @@ def _money(currency: Currency) -> list[Column[SeasonRow]]:
 
         return Column(f"{currency}_{name}", f"{heading}, {unit}", "text", cell)
 
+    def yes(name: str, heading: str, pick: Callable[[Money], bool]) -> Column[SeasonRow]:
+        def cell(row: SeasonRow) -> sheets.Cell:
+            money = row.decision.money(currency)
+            return None if money is None else pick(money)
+
+        return Column(f"{currency}_{name}", f"{heading}, {unit}", "yes-no", cell)
+
     return [
         text("best", "best", lambda m: m.best),
+        yes("took_best", "took the best", lambda m: m.took_best),
+        number("settled", "refits that put the best first", lambda m: m.settled, 100.0),
         number("offered", "offered", lambda m: m.offered),
         number("left", "left", lambda m: m.left),
         number("left_crossfit", "left, corrected for choosing", lambda m: m.crossfit),

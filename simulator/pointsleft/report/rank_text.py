@@ -97,13 +97,11 @@ def _others(ranking: Ranking) -> list[str]:
 def _first(currency: Currency, standing: Standing) -> list[str]:
     name = standing.order[0]
     chance = percent(standing.places[name][0])
-    return [
-        fit(
-            f"By {NAME[currency]}: {one_line(name)} left the least; really the best with "
-            f"{chance} chance",
-            WIDTH,
-        )
-    ]
+    said = (
+        f"By {NAME[currency]} {one_line(name)} left the least; really the best with {chance} "
+        "chance."
+    )
+    return textwrap.wrap(said, WIDTH, break_on_hyphens=False)
 
 
 def summary(ranking: Ranking, files: Mapping[str, Path] | None = None) -> str:
