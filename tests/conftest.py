@@ -8,8 +8,14 @@ from importlib import metadata
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 from pointsleft_models.bundle import Models, Worth, load_models
 from pointsleft_models.football.rules import rule_set
+
+# `make test` asks every property the same examples each time; POINTSLEFT_EXAMPLES=new draws others.
+settings.register_profile("same", derandomize=True)
+settings.register_profile("new", print_blob=True)
+settings.load_profile(os.environ.get("POINTSLEFT_EXAMPLES", "same"))
 
 #: Where participation data lie when the environment does not say: beside the clone.
 PARTICIPATION = Path(__file__).parents[2] / "shared/data/participation_2016_2019.parquet"
