@@ -38,14 +38,15 @@ SIMULATOR = {
     "pricing": {"log"},
     "game": {"log", "pricing"},
     "calls": {"log", "pricing"},
+    "endgame": {"log", "pricing"},
     "invent": {"log", "pricing"},
     "voices": {"log", "pricing", "game", "report"},
     "trial": {"log", "pricing", "game", "report", "invent", "voices"},
     "players": {"log", "pricing", "game"},
-    "report": {"log", "pricing", "game", "calls", "players"},
-    "cli": {"log", "pricing", "game", "calls", "players", "voices", "report"},
+    "report": {"log", "pricing", "game", "calls", "endgame", "players"},
+    "cli": {"log", "pricing", "game", "calls", "endgame", "players", "voices", "report"},
     "bench": {"log", "invent", "trial", "pricing", "game", "players", "voices", "report", "cli"},
-    "reference": {"log", "pricing", "game", "players", "report", "cli"},
+    "reference": {"log", "pricing", "game", "endgame", "players", "report", "cli"},
 }
 
 #: Room of the simulator -> rooms of the models that it may import.
@@ -54,6 +55,7 @@ ACROSS = {
     "pricing": USING,
     "game": USING,
     "calls": USING,
+    "endgame": USING,
     "players": USING,
     "invent": USING,
     "voices": USING,

@@ -18,7 +18,11 @@ if TYPE_CHECKING:
 Command = TypeVar("Command", bound=Callable[..., Any])
 
 #: Columns of a log whose option has another name here.
-OPTION_OF = {"alignment": "gun", "free depth": "free", "opening kickoff to": "opening-kickoff"}
+OPTION_OF = {
+    "alignment": "gun", "free depth": "free", "opening kickoff to": "opening-kickoff",
+    "flag": "foul-by", "flag yards": "foul-yards", "flag when": "foul-when",
+    "flag from": "foul-from", "fumble": "fumble-lost",
+}  # fmt: skip
 
 #: Options of a situation -> column of a log's sheet of snaps.
 COLUMNS = {

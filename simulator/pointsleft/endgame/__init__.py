@@ -1,0 +1,1 @@
+"""Choices at the end of a half, priced by playing the rest of it out; penalties, priced exactly."""
