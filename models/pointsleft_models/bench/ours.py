@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pointsleft_models.bench.leave_out import Learner, Model
+from pointsleft_models.bench.leave_out import Learner, Model, fingerprint
 from pointsleft_models.bundle import Worth, load_models
 from pointsleft_models.fitting.basis import Basis
 from pointsleft_models.fitting.fitted import FittedLogit
@@ -32,7 +32,6 @@ from pointsleft_models.recipes.win_spread import (
 )
 from pointsleft_models.recipes.wins import fit_wins
 from pointsleft_models.values.next_score import NextScore
-from pointsleft_models.values.points import ExpectedPoints
 from pointsleft_models.values.wins import WinProbability
 
 if TYPE_CHECKING:
@@ -133,7 +132,31 @@ def worth_under_fit_rules() -> Worth:
     return load_models().under(rule_set("professional", FIT_SEASON))
 
 
-def wins(fits: NextScoreFits, shipped: Worth) -> Learner:
+@dataclass
+class WinFits:
+    """Chances to win fitted without a season; the last fit is remembered.
+
+    Learners that share their rows take turns on one season, so one fit serves them all.
+    """
+
+    fits: NextScoreFits
+    shipped: Worth
+    _last: tuple[str, WinProbability, float] | None = None
+
+    def without(self, train: pl.DataFrame, season: int) -> tuple[WinProbability, float]:
+        """The model fitted on some rows, and the seconds that all of its fits took."""
+        key = f"{season} {fingerprint(train)}"
+        if self._last is None or self._last[0] != key:
+            next_score, spent = self.fits.without(season)
+            start = time.perf_counter()
+            points = replace(self.shipped.points, next_score=next_score)
+            fit = fit_wins(train, points, np.random.default_rng(2))
+            model = replace(self.shipped.wins, points=points, fit=fit)
+            self._last = key, model, spent + time.perf_counter() - start
+        return self._last[1], self._last[2]
+
+
+def wins(fits: WinFits) -> Learner:
     """The shipped chance to win, ends and all, on points fitted without the season.
 
     Kickoffs and the laws of the last play are the shipped ones: a few hundred numbers that
@@ -142,19 +165,12 @@ def wins(fits: NextScoreFits, shipped: Worth) -> Learner:
 
     def fit(train: pl.DataFrame, season: int) -> Model:
         start = time.perf_counter()
-        next_score, spent = fits.without(season)
+        model, spent = fits.without(train, season)
         waited = time.perf_counter() - start
-        model = fitted_wins(train, replace(shipped.points, next_score=next_score), shipped)
         return Model(lambda at: two_classes(model.wins(at)), spent - waited)
 
     bases = {"wins": win_basis(), **next_score_bases()}
     return Learner(OURS, settings_of(bases), fit)
-
-
-def fitted_wins(train: pl.DataFrame, points: ExpectedPoints, shipped: Worth) -> WinProbability:
-    """The win model fitted on some rows, on the points given."""
-    fit = fit_wins(train, points, np.random.default_rng(2))
-    return replace(shipped.wins, points=points, fit=fit)
 
 
 def two_classes(p: Array) -> Array:
@@ -162,15 +178,13 @@ def two_classes(p: Array) -> Array:
     return np.column_stack([1 - p, p])
 
 
-def wins_with_spread(fits: NextScoreFits, shipped: Worth) -> Learner:
+def wins_with_spread(fits: WinFits) -> Learner:
     """The chance to win with what the spread adds, both fitted without the season."""
 
     def fit(train: pl.DataFrame, season: int) -> Model:
         start = time.perf_counter()
-        next_score, spent = fits.without(season)
+        model, spent = fits.without(train, season)
         waited = time.perf_counter() - start
-        points = replace(shipped.points, next_score=next_score)
-        model = fitted_wins(train, points, shipped)
         at, result = spread_states(train), train["result"].to_numpy()
         added = fit_spread(at, model.wins(at), result, np.random.default_rng(3))
         return Model(lambda at: two_classes(with_spread(added, at, model.wins(at))), spent - waited)

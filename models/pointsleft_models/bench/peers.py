@@ -97,7 +97,7 @@ def _forest(train: Array, labels: Array) -> Predict:
     from sklearn.ensemble import RandomForestClassifier
 
     model = RandomForestClassifier(
-        n_estimators=500, min_samples_leaf=100, n_jobs=THREADS, random_state=1
+        n_estimators=200, min_samples_leaf=100, max_samples=0.25, n_jobs=THREADS, random_state=1
     )
     model.fit(train.astype(np.float32), labels)
     return lambda rows: np.asarray(model.predict_proba(rows.astype(np.float32)))
@@ -126,7 +126,7 @@ def _spline_logit(train: Array, labels: Array) -> Predict:
 
 BOOSTED_A = Peer("boosted A", "trees of depth 5, 525 rounds, rate .025", _boosted_a)
 BOOSTED_B = Peer("boosted B", "trees of 31 leaves, 300 rounds, rate .05", _boosted_b)
-FOREST = Peer("random forest", "500 trees, at least 100 rows a leaf", _forest)
+FOREST = Peer("random forest", "200 trees on a quarter of the rows, 100 a leaf", _forest)
 SPLINES = Peer(
     "spline logit", f"cubic splines of {KNOTS} knots a column, factors of few values", _spline_logit
 )

@@ -34,8 +34,9 @@ Array = np.ndarray
 #: Seed of the intervals.
 SEED = 2926
 
-NEXT_SCORE_PEERS = (peers.BOOSTED_A, peers.BOOSTED_B, peers.SPLINES)
-WIN_PEERS = (*NEXT_SCORE_PEERS, peers.FOREST)
+#: Peers of every task; the winner without a spread has a forest too, the slowest by far.
+EVERY_PEER = (peers.BOOSTED_A, peers.BOOSTED_B, peers.SPLINES)
+WIN_PEERS = (*EVERY_PEER, peers.FOREST)
 PEER_NAMES = {peer.name for peer in WIN_PEERS}
 
 #: Our chance to win without the spread, among the learners that have it.
@@ -93,21 +94,21 @@ def tasks(plays: pl.DataFrame, kept: Path | None = None) -> dict[str, Task]:
     data = fingerprint(rows.select("season", *WANTED, "result"))
     decided = rows.filter(pl.col("result") != 0.5)
     fits = ours.NextScoreFits(rows, data, kept)
-    shipped = ours.worth_under_fit_rules()
+    win_fits = ours.WinFits(fits, ours.worth_under_fit_rules())
     found = []
     for name, with_score in ((LEVEL, False), (PLAYED, True)):
         own = ours.next_score_with_score(fits) if with_score else ours.next_score_without_score()
         columns = partial(peers.next_score_columns, with_score=with_score)
-        others = [_peer(p, columns, row_states, labels) for p in NEXT_SCORE_PEERS]
+        others = [_peer(p, columns, row_states, labels) for p in EVERY_PEER]
         found.append(Task(name, rows, row_states, labels, (own, *others), data))
     others = [_peer(p, peers.win_columns, row_states, winner) for p in WIN_PEERS]
-    own = ours.wins(fits, shipped)
+    own = ours.wins(win_fits)
     found.append(Task(WINNER, decided, row_states, winner, (own, *others), data))
     known = decided.filter(pl.col("home_spread").is_not_null())
     if len(known):
         spread_columns = partial(peers.win_columns, with_spread=True)
-        others = [_peer(p, spread_columns, spread_states, winner) for p in WIN_PEERS]
-        mine = (ours.wins_with_spread(fits, shipped), replace(own, name=WITHOUT_SPREAD))
+        others = [_peer(p, spread_columns, spread_states, winner) for p in EVERY_PEER]
+        mine = (ours.wins_with_spread(win_fits), replace(own, name=WITHOUT_SPREAD))
         data = fingerprint(known.select("season", *WANTED, "result", "home_spread"))
         found.append(Task(FAVOURED, known, spread_states, winner, (*mine, *others), data))
     return {task.name: task for task in found}

@@ -53,7 +53,7 @@ def card_page(stored: StoredFit, counted: Counted | None, bench: Mapping[str, An
         words["what"].strip() + "\n",
         "## Fitted on\n\n" + _fitted_on(stored) + "\n" + _rows(card, words),
         "## What it may depend on\n\n" + _basis(card, words),
-        "## Out of sample\n\n" + _scores(card, bench),
+        "## Out of sample\n\n" + _scores(card, bench) + _beside(card.name, bench),
     ]
     if counted is not None:
         parts.append("## Fit against counts\n\n" + _picture(stored, counted))
@@ -183,6 +183,30 @@ def _scores(card: Card, bench: Mapping[str, Any] | None) -> str:
         "participation data the last two that have it). The marginal is the same model without "
         "what it depends on; for a component added to another, that other one alone.\n\n"
         + table(("component", "rows", "games", "log loss", "marginal", "gain"), rows, 5)
+    )
+
+
+def _beside(name: str, bench: Mapping[str, Any] | None) -> str:
+    """The laws of a card beside counted shares and trees, where that has been measured."""
+    section = (bench or {}).get("laws", {"data": {"laws": []}})
+    rows = []
+    for law in section["data"]["laws"]:
+        if law["family"] == name:
+            loss, less = law["log_loss"], law["less"]
+            cells = [
+                f"{loss[key]:.4f} ({less[key]['low']:+.4f} to {less[key]['high']:+.4f})"
+                for key in ("frequency", "boosted")
+            ]
+            rows.append((f"`{law['component']}`", f"{loss['ours']:.4f}", *cells))
+    if not rows:
+        return ""
+    head = ("component", "ours", "counted shares", "boosted trees")
+    return (
+        "\nBeside the shares counted in the other seasons and boosted trees on the same columns, "
+        "with the 90% interval of ours less theirs (below nothing ours is better); how it is "
+        "measured is in [laws.md](../laws.md):\n\n"
+        + table(head, rows, 3)
+        + f"\n![Share that came less chance on unseen seasons](../img/laws/{name}.png)\n"
     )
 
 

@@ -93,6 +93,20 @@ def test_a_card_gives_scores_beside_the_marginal(models: Models) -> None:
     assert "**Counted beside an earlier fit.**" in page
 
 
+def test_a_card_of_laws_shows_them_beside_others(models: Models) -> None:
+    less = {"value": -0.05, "low": -0.06, "high": -0.04}
+    law = {
+        "family": "rushing", "component": "run", "log_loss": {"ours": 2.7, "frequency": 2.75,
+        "boosted": 2.69}, "less": {"frequency": less, "boosted": {"value": 0.01, "low": -0.002,
+        "high": 0.022}},
+    }  # fmt: skip
+    bench = {"laws": {"data": {"laws": [law]}}}
+    text = card_page(models.fits["rushing"], None, bench)
+    assert "| `run` | 2.7000 | 2.7500 (-0.0600 to -0.0400) | 2.6900 (-0.0020 to +0.0220) |" in text
+    assert "(../img/laws/rushing.png)" in text
+    assert "img/laws" not in card_page(models.fits["passing"], None, bench)
+
+
 def test_a_card_of_a_value_takes_its_scores_from_the_bench(models: Models) -> None:
     learners = [
         {"learner": "ours", "log_loss": 0.51234, "brier": 0.2, "less": None},
