@@ -155,20 +155,25 @@ def score_component(
     seed: int,
     seasons: tuple[int, ...],
     base: Component | None = None,
+    parts: int = 0,
 ) -> Score | None:
-    """Leave each season out in turn; ``None`` where no held-out season has rows."""
+    """Leave each season out in turn; ``None`` where no held-out season has rows.
+
+    Parameters
+    ----------
+    parts
+        For a table of one season: into how many parts its games are cut, each left out in turn.
+    """
     frame = component.rows(plays)
     losses: list[tuple[float, float, float]] = []
-    for season in seasons:
-        inside, outside = (
-            frame.filter(pl.col("season") != season),
-            frame.filter(pl.col("season") == season),
-        )
+    held = [pl.col("season") == season for season in seasons]
+    for left_out in held or _parts_of_games(plays, parts, seed):
+        inside, outside = frame.filter(~left_out), frame.filter(left_out)
         if len(outside) == 0 or len(inside) == 0:
             continue
         fitted_base = None
         if base is not None:
-            train = plays.filter(pl.col("season") != season)
+            train = plays.filter(~left_out)
             fitted_base = (base, fit_component(base, train, np.random.default_rng(seed)))
         counts, offset, _ = _prepare(component, inside, fitted_base)
         test, test_offset, _ = _prepare(component, outside, fitted_base)
@@ -184,6 +189,14 @@ def score_component(
         return None
     loss, marginal, rows = (float(x) for x in np.sum(losses, axis=0))
     return Score(loss / rows, marginal / rows, len(frame), frame["game"].n_unique())
+
+
+def _parts_of_games(plays: pl.DataFrame, parts: int, seed: int) -> list[pl.Expr]:
+    games = plays["game"].unique().sort()
+    at = np.random.default_rng(seed).permutation(len(games)) % max(parts, 1)
+    return [
+        pl.col("game").is_in(games.filter(pl.Series(at == part)).implode()) for part in range(parts)
+    ]
 
 
 def _total_loss(fitted: FittedLogit, counts: Counts, offset: Array | None) -> float:

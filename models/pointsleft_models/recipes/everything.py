@@ -52,6 +52,9 @@ from pointsleft_models.values.points import ExpectedPoints
 #: Seasons left out in turn for the scores on the cards of the laws.
 SCORE_SEASONS = (2010, 2014, 2018)
 
+#: Parts of the games left out in turn where there is one season.
+SCORE_PARTS = 5
+
 #: The season left out for the scores of the parts of the play-through, which are many.
 PLAYTHROUGH_SCORED = (2014,)
 
@@ -250,6 +253,7 @@ def _fit_laws(plan: FitPlan, name: str, folder: Path, key: str, have: bool) -> s
             score = score_component(
                 component, plays, plan.seed, _score_seasons(plays, component),
                 base[0] if base else None,
+                SCORE_PARTS if plays["season"].n_unique() == 1 else 0,
             )  # fmt: skip
             if score is not None:
                 scores[component.name] = {

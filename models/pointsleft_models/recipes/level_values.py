@@ -56,6 +56,10 @@ class Rows:
     games: Array
 
 
+#: Rows of a refit (from 1) of some games.
+RowsOf = Callable[[int, Array], Rows]
+
+
 @dataclass(frozen=True, slots=True)
 class SettledLogit:
     """A logit of a level, how it came about, and log losses a row on games held out."""
@@ -79,7 +83,7 @@ def settle_logit(
     tell: str = "fitting",
     workers: int = 1,
     progress: Progress = quiet,
-    rows_of: Callable[[int], Rows] | None = None,
+    rows_of: RowsOf | None = None,
     kept: KeptParts | None = None,
 ) -> SettledLogit:
     """Fit a logit in the way that games held out like best, and again on every resample.
@@ -89,7 +93,8 @@ def settle_logit(
     basis
         Of the way alone.
     rows_of
-        Rows of refit r (from 1) where they differ from fit to fit; goes to the workers.
+        Rows of refit r (from 1) of the games of its resample, where they differ from fit to
+        fit; goes to the workers.
     kept
         Where finished parts are kept under ``tell``, and taken from.
     """
@@ -103,20 +108,34 @@ def settle_logit(
         return SettledLogit(as_it_is(prior, len(resamples)), how, losses)
     lean = prior if how == "moved" else None
     point = _kept_array(kept, f"{name}-point", lambda: _fit(rows, lean, basis, fit_seed))
-    curvature = _curvature(rows, lean, basis, point, curve_seed)
     lots = [list(range(at, min(at + LOT, len(resamples)))) for at in range(0, len(resamples), LOT)]
-    source = rows if rows_of is None else rows_of
-    jobs = (
-        delayed(_kept_refits)(
-            kept, f"{name}-{lot[0]:04d}", source, lean, basis, point, curvature, resamples, lot
+    again = {lot[0]: _kept_lot(kept, name, lot) for lot in lots}
+    todo = [lot for lot in lots if again[lot[0]] is None]
+    if todo:
+        curvature = _curvature(rows, lean, basis, point, curve_seed)
+        source = rows if rows_of is None else rows_of
+        jobs = (
+            delayed(_kept_refits)(
+                kept, _lot_name(name, lot), source, lean, basis, point, curvature, resamples, lot
+            )
+            for lot in todo
         )
-        for lot in lots
-    )
-    pool = Parallel(n_jobs=workers if len(lots) > 1 else 1, return_as="generator")
-    again = [b for lot in progress(pool(jobs), len(lots), tell) for b in lot]
+        pool = Parallel(n_jobs=workers if len(todo) > 1 else 1, return_as="generator")
+        for lot, found in zip(todo, progress(pool(jobs), len(todo), tell), strict=True):
+            again[lot[0]] = found
     own = prior.basis if lean is not None else basis
-    refits = np.array(again) if again else np.zeros((0, own.size))
+    made = [found for found in again.values() if found is not None]
+    refits = np.concatenate(made) if made else np.zeros((0, own.size))
     return SettledLogit(FittedLogit(own, point, refits), how, losses)
+
+
+def _lot_name(name: str, lot: list[int]) -> str:
+    return f"{name}-{lot[0]:04d}"
+
+
+def _kept_lot(kept: KeptParts | None, name: str, lot: list[int]) -> Array | None:
+    stored = None if kept is None else kept.load(_lot_name(name, lot))
+    return None if stored is None else stored["found"]
 
 
 def _kept_array(kept: KeptParts | None, name: str, make: Callable[[], Array]) -> Array:
@@ -158,12 +177,12 @@ def _curvature(
     return solver.curve_at(point, np.ones(len(rows.yes)), rows.yes)
 
 
-def _kept_refits(kept: KeptParts | None, name: str, *task: Any) -> list[Array]:
-    return list(_kept_array(kept, name, lambda: np.array(_refit(*task))))
+def _kept_refits(kept: KeptParts | None, name: str, *task: Any) -> Array:
+    return _kept_array(kept, name, lambda: np.array(_refit(*task)))
 
 
 def _refit(
-    source: Rows | Callable[[int], Rows],
+    source: Rows | RowsOf,
     lean: FittedLogit | None,
     basis: Basis,
     start: Array,
@@ -175,7 +194,8 @@ def _refit(
     rng = np.random.default_rng(0)
     ready = _ready(source, lean, basis, rng) if isinstance(source, Rows) else None
     for at in lot:
-        own = source if isinstance(source, Rows) else source(at + 1)
+        drawn = resamples.games[resamples.weights[at] > 0]
+        own = source if isinstance(source, Rows) else source(at + 1, drawn)
         solver, split = ready if ready is not None else _ready(own, lean, basis, rng)
         solver.curvature = curvature
         first = start
@@ -256,14 +276,20 @@ def score(settled: Mapping[str, SettledLogit], asked: Mapping[str, int], games: 
     }
 
 
-def win_question(rows: pl.DataFrame, points: ExpectedPoints, fit: int = 0) -> Rows:
+def win_question(
+    rows: pl.DataFrame, points: ExpectedPoints, fit: int = 0, games: Array | None = None
+) -> Rows:
     """Rows of the win logit under one fit of the expected points (0 the point fit).
 
     Parameters
     ----------
     rows
         Of :func:`~pointsleft_models.recipes.wins.win_rows`.
+    games
+        Only these games; all when absent.
     """
+    if games is not None:
+        rows = rows.filter(pl.col("game").is_in(games.tolist()))
     at = row_states(rows)
     own = points.only(fit)
     second_half = float(own.receiving(np.array([1800]))[0])

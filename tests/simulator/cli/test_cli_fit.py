@@ -293,3 +293,13 @@ def test_faults_of_a_table_leave_with_one(table: Path, tmp_path: Path) -> None:
     assert result.exit_code == 1
     assert "moonshot" in json.loads(result.stdout)["error"]
     assert not (tmp_path / "fits").exists()
+
+
+def test_one_season_is_scored_on_games_held_out(table: Path, tmp_path: Path) -> None:
+    one = tmp_path / "one.csv"
+    table_to_fit(2, 16, seasons=(2019,)).write_csv(one)
+    found = json.loads(fit(one, tmp_path / "fits", "--json").stdout)["fits"]
+    score = found["going"]["scores"]["go lost"]
+    assert 0 < score["log_loss"] < 1
+    assert 0 < score["marginal"] < 1
+    assert score["log_loss"] != score["marginal"]
