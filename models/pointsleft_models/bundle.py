@@ -123,7 +123,7 @@ class Models:
         listed = ", ".join([f"all of {name}" for name in whole] + parts)
         return (
             f"level {self.level} takes over from {self.leans_on} play what its own plays do not "
-            f"tell: {listed} (docs/levels.md)"
+            f"tell, or tell no better: {listed} (docs/levels.md)"
         )
 
     def under(self, rules: RuleSet) -> Worth:
