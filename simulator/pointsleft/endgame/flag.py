@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -16,7 +16,8 @@ from pointsleft.pricing.actual import result_cell
 from pointsleft.pricing.cells import SnapValues
 from pointsleft.pricing.flags import is_free_play
 from pointsleft.pricing.ledger import verdict
-from pointsleft.pricing.result import CURRENCIES, Currency, Verdict
+from pointsleft.pricing.model import OptionModel
+from pointsleft.pricing.result import Currency, Verdict
 from pointsleft.pricing.snap import prepare
 
 Array = np.ndarray
@@ -229,16 +230,18 @@ def _first(values: Mapping[Currency, Array]) -> dict[Currency, float]:
     return {c: float(v[0]) for c, v in values.items()}
 
 
-def _free_play(values: SnapValues, plain: SnapValues, models: object) -> tuple[FreeOption, ...]:
+def _free_play(
+    values: SnapValues, plain: SnapValues, models: Sequence[OptionModel]
+) -> tuple[FreeOption, ...]:
     rows = [
         FreeOption(
             m.label,
             {c: m.value(plain.cells(c, m.seconds)[0]) for c in plain.currencies},
             {c: values.exact(m, c) for c in values.currencies},
         )
-        for m in models  # type: ignore[attr-defined]
+        for m in models
     ]
-    judge = next((c for c in reversed(CURRENCIES) if c in plain.currencies), "points")
+    judge: Currency = "wins" if "wins" in plain.currencies else "points"
     return tuple(sorted(rows, key=lambda r: -r.with_flag[judge]))
 
 

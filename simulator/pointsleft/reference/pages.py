@@ -14,9 +14,10 @@ from pointsleft.reference.markdown import filled
 from pointsleft.reference.published import published_page
 from pointsleft.reference.rule_sets import rule_sets_page
 from pointsleft.reference.window_words import window_words_page
+from pointsleft.reference.worked_late import blocks as late_blocks
 
 #: Written pages with computed parts.
-WRITTEN = ("README.md", "docs/method.md", "docs/ranking.md")
+WRITTEN = ("README.md", "docs/late-choices.md", "docs/method.md", "docs/ranking.md")
 
 
 def generated(root: Path) -> dict[Path, str]:
@@ -45,6 +46,7 @@ def computed(root: Path) -> dict[Path, str]:
         **worked.BLOCKS,
         **worked_decisions.BLOCKS,
         **readme.blocks(root / "docs"),
+        **late_blocks(root / "docs"),
         **ranking.blocks(root / "docs"),
     }
     return {

@@ -9,14 +9,14 @@ from pointsleft.report.cautions import CAUTION_LINE
 from pointsleft.report.safe_text import fit, pad
 
 WIDTH = 80
-LABEL = 35
+LABEL = 32
 
 
 def late_text(found: EndgameChoices) -> str:
     """The choices of one situation as text, ending in a newline."""
     lines = [
         fit(found.situation, WIDTH),
-        f"The {found.side} chooses, {found.rules} rules",
+        f"The {_chooser(found)} chooses, {found.rules} rules",
         "",
         "  " + pad("action", LABEL - 2)
         + "".join(pad(h, w, right=True) for h, w in (
@@ -33,6 +33,10 @@ def late_text(found: EndgameChoices) -> str:
             )
     lines += ["", *_explained(found)]
     return "\n".join(lines) + "\n"
+
+
+def _chooser(found: EndgameChoices) -> str:
+    return "kicking side" if found.situation.startswith("kickoff") else found.side
 
 
 def _row(choice: EndgameChoice) -> list[str]:

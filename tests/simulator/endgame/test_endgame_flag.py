@@ -16,7 +16,7 @@ def snap(worth: Worth, flag: Flag | None, happened: Happened, **changes: object)
     situation = Situation(
         period=2, seconds=300, down=3, distance=7, yards_to_goal=60, lead=0, rules=worth.rules
     ).with_(**changes)
-    return Snap(number=1, clip=None, situation=situation, tempo=None, play_clock=None,
+    return Snap(number="1", clip=None, situation=situation, tempo=None, play_clock=None,
                 call=Call(), defense=Defense(), read=Read(),
                 happened=replace(happened, flag=flag))  # fmt: skip
 
@@ -121,7 +121,7 @@ def test_a_free_play_is_worth_at_least_the_penalty_and_the_shot(worth: Worth) ->
     found = price_flag(worth, replace(base, options=options))
     for option in found.free_play:
         for c in ("points", "wins"):
-            assert option.with_flag[c] >= option.without[c] - 1e-12  # type: ignore[index]
+            assert option.with_flag[c] >= option.without[c] - 1e-12
     gains = {o.label.split(",")[0]: o.with_flag["wins"] - o.without["wins"]
              for o in found.free_play}  # fmt: skip
     assert gains["go"] > gains["slant"]
