@@ -18,7 +18,7 @@ COMMANDS: dict[str, str] = {
     "value": "Price one situation and its options from the command line.",
     "call": "Price one fourth down, or the try after a touchdown.",
     "calls": "Price every fourth down of a play table or a log, and rank who left what.",
-    "late": "Price what can be done late in a half: kneel, spike, time-out, kick and more.",
+    "late": "Price late choices: kneel, spike, time-out, kick and more.",
     "flag": "Accept a penalty or decline it; what a free play is worth.",
     "plays": "Read a source of play-by-play into the neutral play table.",
     "fit": "Fit every model again from play-by-play.",
