@@ -115,7 +115,8 @@ class Models:
         whole: list[str] = []
         parts: list[str] = []
         for name, taken in self.borrowed.items():
-            has = self.fits[name].card.settings.get("components", taken)
+            settings = self.fits[name].card.settings
+            has = settings.get("settled") or settings.get("components", {})
             if len(taken) == len(has):
                 whole.append(name)
             else:

@@ -49,7 +49,11 @@ def test_both_levels_are_shipped_and_the_college_one_leans(levels: dict[str, Mod
     for family, taken in college.borrowed.items():
         # what a college season tells is never borrowed
         assert not {"td", "go", "run", "field goal", "extra point"} & set(taken), family
-    assert "docs/levels.md" in college.borrowed_told()
+    told = college.borrowed_told()
+    assert "all of passing" in told
+    assert "all of clock" in told
+    assert "all of next-score" not in told
+    assert "docs/levels.md" in told
 
 
 def test_every_figure_lies_within_its_interval_or_near_it(levels: dict[str, Models]) -> None:
