@@ -69,17 +69,17 @@ chance. Everything else is logged right.
 **Circles that are left.** The film is played with a fit on one fifth of the archive's games and
 priced with one on another fifth, so the tool does not grade with the table the film was made
 with, and its fits are less exact than the shipped ones. But both have the same form. The scale
-of the window words is the same in both (the table of variants moves it). A quarterback who errs
-less errs less about the film's own values, so decisions are good in the sense in which the tool
-looks for them. Placement is seen by the charter nearly as it was, so execution is easier to see
-here than on film. Real quarterbacks differ in more than two ways, and their teams differ; here
-teams are equal, which flatters EP added and the passer rating most.
+of the window words is the same in both (`python -m pointsleft.bench players-moved` moves it). A
+quarterback who errs less errs less about the film's own values, so decisions are good in the
+sense in which the tool looks for them. Placement is seen by the charter nearly as it was, so
+execution is easier to see here than on film. Real quarterbacks differ in more than two ways, and
+their teams differ; here teams are equal, which flatters EP added and the passer rating most.
 """
 
 
 def case(data: Any) -> Lines:
     """The section on the page of all measures."""
-    main = data["main"]
+    main = data
     return [
         "## Whose ranking puts the better first?",
         "",
@@ -142,42 +142,53 @@ def _charters(noises: Sequence[Mapping[str, Any]]) -> Lines:
 
 
 def verdicts(main: Mapping[str, Any]) -> Lines:
-    """For each question: at which noise the tool stops paying."""
+    """For each question and ranking of the tool: at which noise it stops paying."""
     lines: Lines = []
     for question in QUESTIONS:
         for name in main["charted"][USUAL]:
-            lines += [*paragraph("- " + _verdict(main, question, name)), ""]
-    return lines[:-1]
+            text = f"- The {question}, by `{name}`: {_verdict(main, question, name)}."
+            first, *rest = paragraph(text)
+            lines += [first, *(f"  {line}" for line in rest)]
+    return lines
 
 
 def _verdict(main: Mapping[str, Any], question: str, name: str) -> str:
-    plain = [n for n in main["noises"] if not (n["own_charter"] or n["hindsight"])]
-    text = f"The {question}, by `{name}`: "
-    parts = []
+    by_words: dict[str, list[int]] = {}
     for at, games in enumerate(main["after"]):
-        ahead = []
-        for noise in plain:
-            over = main["over EP added"][noise["name"]][name][question]
-            if over["share"][at] <= SURELY * over["error"][at]:
-                break
-            ahead.append(noise)
-        when = f"after {games} game{'s' if games > 1 else ''}"
-        if not ahead:
-            parts.append(f"{when} not surely ahead of EP added even with exact words")
-        elif len(ahead) == len(plain):
-            parts.append(f"{when} ahead of EP added with every charter")
-        else:
-            last, stop = ahead[-1], plain[len(ahead)]
-            parts.append(
-                f"{when} it pays down to the charter *{last['name']}* (kappa {last['kappa']:.2f}) "
-                f"and no longer with *{stop['name']}* ({stop['kappa']:.2f})"
-            )
-    return text + "; ".join(parts) + "."
+        by_words.setdefault(_reach(main, question, name, at), []).append(games)
+    parts = []
+    for words, games in by_words.items():
+        named = [str(g) for g in games]
+        listed = named[0] if len(named) == 1 else f"{', '.join(named[:-1])} and {named[-1]}"
+        parts.append(f"after {listed} game{'s' if games != [1] else ''} {words}")
+    return "; ".join(parts)
 
 
-def _variants(data: Any) -> Lines:
+def _reach(main: Mapping[str, Any], question: str, name: str, at: int) -> str:
+    """Down to which charter the tool is surely ahead after some number of games."""
+    plain = [n for n in main["noises"] if not (n["own_charter"] or n["hindsight"])]
+    ahead = []
+    for noise in plain:
+        over = main["over EP added"][noise["name"]][name][question]
+        if over["share"][at] <= SURELY * over["error"][at]:
+            break
+        ahead.append(noise)
+    if not ahead:
+        return "it is not surely ahead even with exact words"
+    if len(ahead) == len(plain):
+        return "it pays with every charter"
+    last, stop = ahead[-1], plain[len(ahead)]
+    return (
+        f"it pays down to the charter *{last['name']}* (kappa {last['kappa']:.2f}) and no longer "
+        f"with *{stop['name']}* ({stop['kappa']:.2f})"
+    )
+
+
+def moved(data: Any) -> Lines:
+    """The section of the variants on the page of all measures."""
+    plan = data[0]["study"]["plan"]
     rows = []
-    for variant in [{"name": "as above", "study": data["main"]}, *data["variants"]]:
+    for variant in data:
         study = variant["study"]
         at = study["after"].index(3)
         for question in QUESTIONS:
@@ -189,13 +200,23 @@ def _variants(data: Any) -> Lines:
                     _share(study["plain"]["EP added"][question], at),
                 )
             )  # fmt: skip
-    return table(("variant", "question", "the tool", "EP added"), rows, left=2)
+    return [
+        "## Whose ranking puts the better first, with the film or the tool moved",
+        "",
+        *paragraph(
+            f"As in [case.md](case.md), after three games, charter {USUAL}, {plan['classes']} "
+            f"classes of {plan['players']} and fewer looks of each situation. Openness is worth "
+            "less or more in the film than the words of the tool say; or the tool prices by the "
+            "very fit that the film was played with, as it never could."
+        ),
+        "",
+        *table(("variant", "question", "the tool", "EP added"), rows, left=2),
+    ]
 
 
 def case_page(measured: Mapping[str, Any]) -> str:
     """docs/case.md."""
-    data, about = measured["data"], measured["about"]
-    main = data["main"]
+    main, about = measured["data"], measured["about"]
     truth, drawn = main["truth"], main["class"]
     how = _HOW.format(
         games=f"{main['plan']['truth_games']:,}", error=truth["error"], misfit=truth["misfit"],
@@ -223,11 +244,6 @@ def case_page(measured: Mapping[str, Any]) -> str:
             "The tool pays where its ranking is surely (90%, the same classes) ahead of EP added, "
             "which needs no charter."
         ), "", *verdicts(main), "", how, *_charters(main["noises"]), "",
-        "## Variants", "",
-        *paragraph(
-            f"After three games, charter {USUAL}: with openness worth less or more in the film "
-            "than the words of the tool say, and with the tool pricing by the film's own fit."
-        ), "", *_variants(data), "",
         f"Measured {about['date']} at commit {about['commit']} ({about['machine']}); "
         f"{main['plan']['classes']} classes of {main['plan']['players']} quarterbacks, seed "
         f"{main['plan']['seed']}.",

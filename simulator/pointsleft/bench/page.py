@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from pointsleft.bench.case_pages import case, case_page
+from pointsleft.bench.case_pages import case, case_page, moved
 from pointsleft.bench.law_pages import laws, laws_page
 from pointsleft.bench.markdown import Lines, table
 from pointsleft.bench.value_pages import calibration, calibration_page, scores
@@ -84,6 +84,7 @@ PAGES: dict[str, Callable[[Any], Lines]] = {
     "laws": laws,
     "playthrough": _playthrough,
     "players": case,
+    "players-moved": moved,
     "coverage": _coverage,
 }
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -29,8 +29,10 @@ KEPT = Path("out/bench/coverage")
 #: Where predictions of the seasons left out are kept, for the same reason.
 SCORES, UNSEEN_LAWS = Path("out/bench/scores"), Path("out/bench/laws")
 
-#: Where film and ranked classes of the trial are kept, and classes of its variants.
-PLAYERS, CLASSES = Path("out/bench/players"), 30
+#: Where film and ranked classes of the trial are kept; classes of its variants, their games that
+#: count out the truth, and their looks of each situation by down.
+PLAYERS, CLASSES, TRUTH_GAMES = Path("out/bench/players"), 20, 1500
+FEWER_LOOKS = ((1, 4), (2, 1), (3, 1), (4, 1))
 
 #: Where shared data lie beside the clone, unless the variable names another folder.
 SHARED, SHARED_VARIABLE = Path("../shared/data"), "POINTSLEFT_SHARED_DATA"
@@ -168,21 +170,29 @@ def _players(root: Path) -> Any:
     from pointsleft.trial.picture import draw
     from pointsleft.trial.study import Plan, study
 
-    models, kept = load_models(), root / PLAYERS
-    main = study(models, Plan(), kept=kept, progress=progress)
-    draw(main, root / "docs/img/case.png")
+    found = study(load_models(), Plan(), kept=root / PLAYERS, progress=progress)
+    draw(found, root / "docs/img/case.png")
+    return found
+
+
+def _players_moved(root: Path) -> Any:
+    """The same with the film or the tool moved, on less film."""
+    from pointsleft_models.bundle import load_models
+
+    from pointsleft.trial.study import Plan, study
+
+    models = load_models()
+    less = Plan(classes=CLASSES, truth_games=TRUTH_GAMES, looks=FEWER_LOOKS)
     variants = {
-        "openness worth .6 of what the words say": Plan(classes=CLASSES, stretch=0.6),
-        "openness worth 1.5 times that": Plan(classes=CLASSES, stretch=1.5),
-        "priced by the film's own fit": Plan(classes=CLASSES, tool=0),
+        "less film, else as in case.md": less,
+        "openness worth .6 of what the words say": replace(less, stretch=0.6),
+        "openness worth 1.5 times that": replace(less, stretch=1.5),
+        "priced by the film's own fit": replace(less, tool=less.world),
     }
-    return {
-        "main": main,
-        "variants": [
-            {"name": name, "study": study(models, plan, kept=kept, progress=progress)}
-            for name, plan in variants.items()
-        ],
-    }
+    return [
+        {"name": name, "study": study(models, plan, kept=root / PLAYERS, progress=progress)}
+        for name, plan in variants.items()
+    ]
 
 
 SECTIONS: dict[str, Callable[[Path], Any]] = {
@@ -192,5 +202,6 @@ SECTIONS: dict[str, Callable[[Path], Any]] = {
     "laws": _laws,
     "playthrough": _playthrough,
     "players": _players,
+    "players-moved": _players_moved,
     "coverage": _coverage,
 }

@@ -1,7 +1,6 @@
 """The demo class: seven invented quarterbacks, their games, and who charted them.
 
-Nobody here exists. The skills were written down before any game was played, and no seed was
-picked for its outcome.
+Nobody here exists, and no seed was picked for its outcome.
 """
 
 from __future__ import annotations

@@ -21,12 +21,10 @@ from pointsleft.invent.offers import Offer, tilted
 from pointsleft.invent.people import Quarterback
 from pointsleft.log.record import PLACEMENTS, TIMINGS, Happened, Snap
 from pointsleft.pricing.execution import executed_law
+from pointsleft.pricing.judgement_table import judged
 from pointsleft.pricing.throws import ThrowModel, word_odds
 
 Array = np.ndarray
-
-#: How often a hit follows a throw that was hurried, and one in rhythm (as the judgements).
-HIT_HURRIED, HIT_CLEAN = 0.30, 0.11
 
 #: Branches of a throw: in rhythm, then hurried.
 THROW_BRANCHES = 4
@@ -94,17 +92,15 @@ def _throw(
         return replace(done, happened=replace(done.happened, result="sack", hit=True), hurried=True)
     grade = int(rng.choice(len(PLACEMENTS) * len(TIMINGS), p=tilted(quarterback.accuracy)))
     placement, timing = PLACEMENTS[grade // len(TIMINGS)], TIMINGS[grade % len(TIMINGS)]
-    judged = replace(
-        snap, happened=Happened(result="incomplete", placement=placement, timing=timing)
-    )
-    law = executed_law(model, judged)
+    known = Happened(result="incomplete", placement=placement, timing=timing)
+    law = executed_law(model, replace(snap, happened=known))
     assert law is not None
     weights = law.weights[0].copy()
     weights[2 * THROW_BRANCHES :] = 0.0
     branch = int(rng.choice(len(weights), p=weights / weights.sum()))
     done = _ended(snap, model.id, model.kind, law, branch, rng)
     hurried = branch >= THROW_BRANCHES
-    hit = bool(rng.random() < (HIT_HURRIED if hurried else HIT_CLEAN))
+    hit = bool(rng.random() < judged("hit.pressed" if hurried else "hit.clean").value)
     happened = replace(done.happened, placement=placement, timing=timing, hit=hit or None)
     if law.kinds[branch] == "incomplete":
         odds = model.judged.value

@@ -94,7 +94,16 @@ def _by_noise(ax: Axes, data: Mapping[str, Any], question: str) -> None:
             [100 * DRAWN * f["error"][after] for f in found],
             color=colour, marker=mark, ls=line, lw=1.4, ms=5,
         )  # fmt: skip
-    names = [f"{n['name'].removesuffix(' class')}\n{n['kappa']:.2f}" for n in noises]
-    ax.set_xticks(at, names, fontsize=7)
+    names = [
+        f"{_short(n['name'])}\n{n['kappa']:.2f}".replace("-0", "\N{MINUS SIGN}0") for n in noises
+    ]
+    ax.set_xticks(at, names, fontsize=8)
     ax.set_xlabel("charter, and kappa of two such charters on windows", fontsize=9)
     _plain(ax, f"The same after {AT} games, by charter")
+
+
+def _short(name: str) -> str:
+    """A charter's name in two lines at most."""
+    words = name.removesuffix(" class").split()
+    half = (len(words) + 1) // 2
+    return "\n".join(" ".join(w) for w in (words[:half], words[half:]) if w)

@@ -14,8 +14,10 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
-from pointsleft_models.bundle import Models
+from pointsleft_models.bundle import Models, shipped_folder
+from pointsleft_models.fitting.store import load_fit
 from pointsleft_models.football.rules import rule_set
+from pointsleft_models.playthrough.load import NAME as PLAYTHROUGH
 
 from pointsleft.invent.opponents import possessions
 from pointsleft.log.record import WINDOWS
@@ -44,7 +46,7 @@ Progress = Callable[[Iterable[Any], int, str], Iterable[Any]]
 ERROR, ERROR_LOG_SPREAD, ACCURACY_SPREAD = 0.5, 0.30, 0.05
 
 #: Games of one batch when the truth is counted.
-TRUTH_BATCH = 500
+TRUTH_BATCH = 250
 
 #: Games of a season, for that correlation.
 SEASON_GAMES = 16
@@ -62,7 +64,8 @@ class Plan:
     classes, players
         Classes drawn, and quarterbacks of each.
     truth_games
-        Games of every point of the grid from which the truth is read off.
+        Games of every point of the grid from which the truth is read off, in whole batches of
+        :data:`TRUTH_BATCH`.
     looks
         Looks of each situation by down; ``None`` for the usual ones.
     stretch
@@ -72,9 +75,9 @@ class Plan:
         game.
     """
 
-    classes: int = 60
+    classes: int = 40
     players: int = 32
-    truth_games: int = 6000
+    truth_games: int = 4000
     seed: int = 1
     looks: tuple[tuple[int, int], ...] | None = None
     stretch: float = 1.0
@@ -139,22 +142,54 @@ def _name(models: Models, plan: Plan) -> str:
     return f"{digests}-{looks}-{plan.stretch:g}-{fits}-{plan.seed}"
 
 
-def count_truth(world: World, plan: Plan, progress: Progress | None = None) -> Truth:
+class Kept:
+    """Lists on disk that grow by one piece of work at a time, so that a run can be interrupted.
+
+    They belong to the fits, to the games of the play-through and to the plan.
+    """
+
+    def __init__(self, folder: Path | None, models: Models, plan: Plan) -> None:
+        self.folder = folder
+        if folder is not None:
+            games = load_fit(shipped_folder(models.level), PLAYTHROUGH).digest[:6]
+            self.name = f"{_name(models, plan)}-{games}-{plan.players}-{plan.truth_games}.json"
+
+    def pieces(
+        self, what: str, many: int, make: Callable[[int], Any], progress: Progress | None
+    ) -> list[Any]:
+        """So many pieces, those that are there read again, the others made and kept."""
+        done: list[Any] = []
+        path = None if self.folder is None else self.folder / f"{what}-{self.name}"
+        if path is not None and path.is_file():
+            done = json.loads(path.read_text(encoding="utf-8"))[:many]
+        todo: Iterable[int] = range(len(done), many)
+        if progress is not None:
+            todo = progress(todo, many - len(done), f"making {what}")
+        for number in todo:
+            done.append(make(number))
+            if path is not None:
+                path.parent.mkdir(parents=True, exist_ok=True)
+                path.write_text(json.dumps(done), encoding="utf-8")
+        return done
+
+
+def count_truth(world: World, plan: Plan, kept: Kept, progress: Progress | None = None) -> Truth:
     """Play many games at points of a grid of skills and lay a surface through them."""
     spread = np.linspace(-2.2, 2.2, 7)
     x, y = (g.ravel() for g in np.meshgrid(spread, spread))
     field = Field(ERROR * np.exp(ERROR_LOG_SPREAD * x), ACCURACY_SPREAD * y, np.zeros(len(x)))
-    parts = [TRUTH_BATCH] * (plan.truth_games // TRUTH_BATCH)
-    parts += [plan.truth_games % TRUTH_BATCH] if plan.truth_games % TRUTH_BATCH else []
-    todo: Iterable[Any] = enumerate(parts)
-    if progress is not None:
-        todo = progress(todo, len(parts), "counting the truth")
-    played = []
-    for at, games in todo:
-        rng = np.random.default_rng([plan.seed, 2, at])
-        played.append(world.play(field, games, rng, record=False)[0])
-    net = np.concatenate(played, axis=1)
-    counted, se = net.mean(1), net.std(1, ddof=1) / np.sqrt(net.shape[1])
+    size = min(TRUTH_BATCH, plan.truth_games)
+
+    def batch(number: int) -> list[list[float]]:
+        """Sums of points and of their squares."""
+        rng = np.random.default_rng([plan.seed, 2, number])
+        net, _ = world.play(field, size, rng, record=False)
+        return [net.sum(1).tolist(), (net**2).sum(1).tolist()]
+
+    sums = np.array(kept.pieces("truth", plan.truth_games // size, batch, progress))
+    games = size * len(sums)
+    counted, squares = sums.sum(0) / games
+    se = np.sqrt((squares - counted**2) / (games - 1))
     design = terms(field.error, field.accuracy)
     scaled = design / se[:, None]
     cover = np.linalg.inv(scaled.T @ scaled)
@@ -284,18 +319,11 @@ def study(
 ) -> dict[str, Any]:
     """The whole study as plain data; ``kept`` is where an interrupted one goes on."""
     world = world_of(models, plan, kept, progress)
-    truth = count_truth(world, plan, progress)
-    store = None if kept is None else kept / f"classes-{_name(models, plan)}-{plan.players}.json"
-    done: list[dict[str, Any]] = []
-    if store is not None and store.is_file():
-        done = json.loads(store.read_text(encoding="utf-8"))[: plan.classes]
-    todo: Iterable[int] = range(len(done), plan.classes)
-    if progress is not None:
-        todo = progress(todo, plan.classes - len(done), "ranking classes")
-    for number in todo:
-        done.append(one_class(world, truth, plan, number))
-        if store is not None:
-            store.write_text(json.dumps(done), encoding="utf-8")
+    stored = Kept(kept, models, plan)
+    truth = count_truth(world, plan, stored, progress)
+    done = stored.pieces(
+        "classes", plan.classes, lambda number: one_class(world, truth, plan, number), progress
+    )
     spread = draw_field(4000, np.random.default_rng([plan.seed, 6]))
     both = truth.points(spread.error, spread.accuracy)
     decides = truth.points(spread.error, np.zeros(len(spread)))

@@ -19,7 +19,9 @@ from pointsleft.trial.charting import NOISES, Noise, chart
 from pointsleft.trial.deck import Deck
 from pointsleft.trial.drives import Decisions
 from pointsleft.trial.fits import one_refit
+from pointsleft.trial.study import Plan
 from pointsleft_models.bundle import Models, Worth
+from pointsleft_models.fitting.resample import others
 from pointsleft_models.football.rules import rule_set
 from pointsleft_models.football.situation import Situation
 from pointsleft_models.laws.lattice import CELLS
@@ -184,6 +186,11 @@ def test_slots_keep_the_mean() -> None:
     value = rng.standard_normal(CELLS)
     drawn = p.slots(law)
     assert value[drawn].mean() == pytest.approx(law @ value, abs=0.03)
+
+
+def test_film_and_tool_share_no_game() -> None:
+    plan = Plan()
+    assert plan.tool in others(plan.world)
 
 
 def test_a_refit_alone_is_that_refit(models: Models) -> None:
