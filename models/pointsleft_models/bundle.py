@@ -120,8 +120,8 @@ class Models:
             if len(taken) == len(has):
                 whole.append(name)
             else:
-                parts += taken
-        listed = ", ".join([f"all of {name}" for name in whole] + parts)
+                parts.append(f"{', '.join(taken)} of {name}")
+        listed = "; ".join([", ".join(f"all of {name}" for name in whole), *parts])
         return (
             f"level {self.level} takes over from {self.leans_on} play what its own plays do not "
             f"tell, or tell no better: {listed} (docs/levels.md)"
