@@ -204,6 +204,11 @@ def _warnings(people: People) -> list[str]:
             "some games were priced without refits, so how far the models may be off is not in "
             "the intervals"
         )
+    if len({g.refits for g in people.games}) > 1:
+        found.append(
+            "games priced with different numbers of refits: what the models may have wrong is not "
+            "in the intervals"
+        )
     nothing = [n for n, p in _players(people).items() if not p.decisions]
     if nothing:
         found.append(f"no priced decision, so not ranked: {', '.join(nothing)}")

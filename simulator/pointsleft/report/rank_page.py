@@ -56,8 +56,9 @@ def render_class(ranking: Ranking) -> str:
     """The page of the class, with a link to each player's page beside it."""
     main = ranking.main
     standings = ranking.standings[main]
-    files = {name: f"players/{file}" for name, file in view.page_names(ranking).items()}
     left = standings["left"]
+    names = view.page_names(ranking)
+    files = {name: f"players/{file}" for name, file in names.items() if name in left.players}
     context: dict[str, Any] = {
         "colour": colours(),
         "policy": POLICY,

@@ -113,7 +113,7 @@ def figure_rows(standing: Standing, files: Mapping[str, str]) -> list[FigureRow]
         found = standing.players[name]
         out.append(
             FigureRow(
-                name, files[name], found.games, found.decisions,
+                name, files.get(name, ""), found.games, found.decisions,
                 "" if found.raw is None else words.figure(found.raw, measure, currency),
                 words.figure(found.value, measure, currency),
                 words.span(found.interval, measure, currency),

@@ -139,6 +139,13 @@ def _who(ranking: Ranking, standing: Standing) -> str:
     name = _leads(standing)
     estimate = standing.players[name]
     chance = standing.places[name][0]
+    if len(standing.players) == 1:
+        interval = span(estimate.interval, "left", currency)
+        return (
+            f"One quarterback was seen, {name}, in {count(ranking.games, 'game')}: his choices "
+            f"left an estimated {amount(estimate.value, 'left', currency)} (90% interval "
+            f"{interval}), {over_a_game(estimate.value, currency)} over a game of {GAME} decisions."
+        )
     start = (
         f"Of {count(len(standing.players), 'quarterback')} seen in {count(ranking.games, 'game')}, "
         f"{name} left the least by our estimate: {amount(estimate.value, 'left', currency)} "
@@ -146,7 +153,7 @@ def _who(ranking: Ranking, standing: Standing) -> str:
         f"{over_a_game(estimate.value, currency)} over a game of {GAME} decisions; "
     )
     if len(standing.order) < 2:
-        return start + "there is nobody to hold him against."
+        return start + "nobody else was seen in more than one game."
     after = standing.order[1]
     ahead = standing.ahead[name][after]
     word = "the chance is only" if chance < 0.5 else "the chance is"
@@ -160,7 +167,7 @@ def _how_far(standing: Standing) -> str:
     found = standing.settled
     pairs = sum(found.values())
     if not pairs:
-        return "With one player nothing can be ordered."
+        return "With one player nothing can be ordered, and nothing tells a class from a player."
     said = ", ".join(f"{found[w]} {w}" for w in ("firm", "slight", "unsettled"))
     if not found["firm"]:
         return (
@@ -179,6 +186,8 @@ def _not_said(ranking: Ranking, standing: Standing) -> str:
     least = min(standing.players, key=lambda n: standing.players[n].own)
     estimate = standing.players[least]
     games = halving(estimate)
+    if len(standing.players) == 1:
+        return "Log others beside him to see what is his and what is everybody's."
     more = (
         f"about {games} more games like these would halve his interval"
         if games.isdigit()

@@ -149,7 +149,7 @@ def test_intervals_cover_where_left_is_what_it_is_on_film() -> None:
     noises = (0.3, 0.45, 0.55, 0.6, 0.75, 0.9)
     truth = np.array([true_left(noise) for noise in noises])
     inside = []
-    for seed in range(70):
+    for seed in range(150):  # so many that the error of the share is below one percent
         rng = np.random.default_rng(1000 + seed)
         order = rng.permutation(6)
         games = make_class(
@@ -158,7 +158,7 @@ def test_intervals_cover_where_left_is_what_it_is_on_film() -> None:
         games = [replace(g, them=f"{g.player} {g.title}") for g in games]
         people = people_of(games)
         table = table_of(plays_of(people, "points"), people, MEASURES["left"])
-        found = standing_of(table, "points", rng, draws=1500).standing.players
+        found = standing_of(table, "points", rng, draws=800).standing.players
         for name, at in zip(people.players, order, strict=True):
             interval = found[name].interval
             inside.append(interval.low <= truth[at] <= interval.high)

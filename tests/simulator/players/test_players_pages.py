@@ -201,6 +201,31 @@ def test_two_who_cannot_be_told_apart_are_not_ordered() -> None:
     assert "no order here yet" not in words.hurried(clear)[1]
 
 
+def test_one_player_is_not_ranked(tmp_path: Path) -> None:
+    alone = rank(make_class((0.5,), (3,), 5), draws=300)
+    said = " ".join(words.hurried(alone))
+    assert "nothing can be ordered" in said
+    assert "best" not in said
+    assert write_ranking(alone, tmp_path).report.is_file()
+
+
+def test_no_link_to_a_page_that_is_not_written(games: list[SeenGame], tmp_path: Path) -> None:
+    """One player's games carry no clock, so in wins he is not among the others."""
+    mixed = [
+        replace(g, decisions=tuple(replace(d, wins=None) for d in g.decisions))
+        if g.player == NAMES[0]
+        else g
+        for g in games
+    ]
+    by_wins = rank(mixed, main="wins", draws=300)
+    assert NAMES[0] not in by_wins.standings["wins"]["left"].players
+    written = write_ranking(by_wins, tmp_path)
+    for link in parsed(written.report.read_text(encoding="utf-8")).links:
+        if not link.startswith("#"):
+            assert (tmp_path / link).is_file(), link
+    assert NAMES[0] in visible(written.report.read_text(encoding="utf-8"))
+
+
 # -- data ---------------------------------------------------------------------------------------
 
 
