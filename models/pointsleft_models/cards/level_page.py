@@ -108,8 +108,8 @@ def _differences(models: dict[str, Models]) -> str:
     out = [
         "## Where they differ\n",
         f"Values with their {LEVEL}% intervals over the refits, each level under its own rules of "
-        f"{SEASON}, expected points with 15:00 left in the half. A figure in brackets rests on a part "
-        "that is taken over from another level. **Apart**: the intervals do not meet.\n",
+        f"{SEASON}, expected points with 15:00 left in the half. A figure in brackets rests on a "
+        "part that is taken over from another level. **Apart**: the intervals do not meet.\n",
         f"![Values of the levels beside each other]({PICTURE.as_posix()})\n",
         "*Lines: the fits; bands: their intervals. Sampled on the field and the clock as the axes "
         "say; a single season's tails are in the width of its bands.*\n",
