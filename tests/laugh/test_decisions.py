@@ -287,7 +287,9 @@ def test_a_down_earlier_is_never_worth_less_in_points(worth: Worth) -> None:
     a point more than first and ten at the same spot, everywhere on the field.
     """
     earlier, later = ladder()
-    assert (worth.points.points(earlier) > worth.points.points(later)).all()
+    more = worth.points.points(earlier) - worth.points.points(later)
+    assert (more >= 0).all()
+    assert (more > 0).mean() > 0.99  # the same only where a kick at once is the best of both
 
 
 def test_a_down_earlier_is_never_worth_less_in_wins(worth: Worth) -> None:

@@ -4,8 +4,9 @@ The next score and the winner are fitted to what teams do, and teams do differen
 situations that are close: near the goal with the game level and little time a fit can have
 fourth and one, where they tend to go, worth less than fourth and three, where they kick. But
 whatever can be done in a harder situation can be done in an easier one. So a third or fourth
-down is worth at least as much as the same one with more to go, and late in a half, where the fits
-are thinnest and time counts for more than downs, a down at least as much as any later one.
+down is worth at least as much as the same one with more to go, and late in a half within reach of
+a kick, where the fits are thinnest and time counts for more than downs, a down at least as much as
+any later one.
 """
 
 from __future__ import annotations
@@ -22,9 +23,9 @@ Array = np.ndarray
 FOURTH = (2, 3, 5, 7, FOURTH_DISTANCE)
 DISTANCES: dict[int, tuple[int, ...]] = {3: (*FOURTH, 14, 20), 4: FOURTH}
 
-#: From so many seconds left in the half on, a down is held against every later one, with the same
-#: or more to go.
-LATE = 240
+#: From so many seconds left in the half on, and so near to the goal, a down is held against every
+#: later one, with the same or more to go.
+LATE, REACH = 240, 45
 LATER: dict[int, tuple[int, ...]] = {2: (), 3: (3, 5, 7, 10, 14, 20), 4: (3, 5, 7, 10)}
 
 
@@ -62,7 +63,7 @@ class AtLeast:
             if here.any():
                 for distance in distances:
                     against(here & (at.distance < distance), down, distance)
-        late = at.half_seconds <= LATE
+        late = (at.half_seconds <= LATE) & (at.yards_to_goal <= REACH)
         if among is not None:
             late = late & among
         for down, distances in LATER.items():

@@ -27,7 +27,7 @@ from pointsleft_models.laws.lattice import (
     TOUCHDOWN,
 )
 from pointsleft_models.laws.setting import Setting
-from pointsleft_models.values.ending import end_value
+from pointsleft_models.values.ending import end_value, knelt_to_the_end
 from pointsleft_models.values.points import ExpectedPoints
 from pointsleft_models.values.states import States, states
 
@@ -75,9 +75,13 @@ class OvertimeValue:
         return model.probabilities_all(level) if refits else model.probabilities(level)[None]
 
     def sudden(self, at: States, refits: bool = False) -> Array:
-        """(fits, n) chance to win when the next score decides and none is a tie."""
+        """(fits, n) chance to win when the next score decides and none is a tie.
+
+        A tie can be had where the rest can be knelt out; what is fitted there are heaves.
+        """
         p = self._chances(at, refits)
-        return p[..., 1:4].sum(-1) + 0.5 * p[..., 0]
+        value = p[..., 1:4].sum(-1) + 0.5 * p[..., 0]
+        return np.where(knelt_to_the_end(at), np.maximum(value, 0.5), value)
 
     def drive(self, at: States, refits: bool = False) -> Drive:
         """Chances of this possession alone.

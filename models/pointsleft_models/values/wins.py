@@ -19,7 +19,7 @@ from pointsleft_models.fitting.within import within
 from pointsleft_models.values.at_least import AtLeast
 from pointsleft_models.values.ending import Ending, end_value, knelt_to_the_end
 from pointsleft_models.values.points import ExpectedPoints
-from pointsleft_models.values.states import States
+from pointsleft_models.values.states import States, joined
 
 Array = np.ndarray
 
@@ -171,12 +171,23 @@ class WinProbability:
         return points[wide.picked(points)], wide.best(expit(self._tables.eta(columns)))
 
     def _regression_all(self, at: States) -> tuple[Array, Array]:
-        """The same under every fit, (1 + refits, n) each."""
-        wide = self._wide(at)
-        points, chances = self.points.fitted_all(wide.states)
-        columns = win_columns(wide.states, points, self._second_half, chances)
-        picked = wide.picked(points[0])
-        return points[:, picked], wide.best(expit(self._tables.eta_all(columns)))
+        """The same under every fit, (1 + refits, n) each; refits follow the point fit's choice of
+        harder situations."""
+        eased, close = self.points.eased(at), np.flatnonzero(_close(at))
+        wins_at = np.arange(len(at))
+        if len(close):
+            wins_at[close] = len(at) + np.arange(len(close))
+            eased = joined(eased, self._chosen(at.take(close)))
+        points, chances = self.points.fitted_all(eased)
+        columns = win_columns(eased, points, self._second_half, chances)
+        return points[:, : len(at)], expit(self._tables.eta_all(columns))[:, wins_at]
+
+    def _chosen(self, at: States) -> States:
+        """Of every situation and its harder ones the one that wins most often by the point fit."""
+        wide = AtLeast(at)
+        points, chances = self.points.fitted(wide.states)
+        columns = win_columns(wide.states, points, float(self._second_half[0, 0]), chances)
+        return wide.chosen(self._tables.eta(columns))
 
     def wins(self, at: States) -> Array:
         """Chance to win (n,), a tie counting half."""

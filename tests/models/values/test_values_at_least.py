@@ -60,7 +60,11 @@ def test_late_in_the_game_wins_choose_for_themselves(worth: Worth) -> None:
         states(down=4, distance=d, yards_to_goal=np.arange(4, 60, 5), half=2, half_seconds=40)
         for d in (1, 3)
     )
-    assert (worth.wins.wins_all(short) >= worth.wins.wins_all(long) - 1e-6).all()
+    assert (worth.wins.wins(short) >= worth.wins.wins(long) - 1e-6).all()
+    chosen = worth.wins._chosen(short)
+    assert (chosen.distance > short.distance).any()
+    every = worth.wins._regression_all(short)[1]  # refits follow the choice of the point fit
+    assert every == pytest.approx(worth.wins._regression_all(chosen)[1], abs=1e-6)
 
 
 def test_refits_follow_the_choice_of_the_point_fit(worth: Worth) -> None:
