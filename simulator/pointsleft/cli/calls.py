@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -142,6 +143,9 @@ def _plays(plays: str, given: dict[str, Any], as_json: bool) -> None:
     except SourceError as error:
         stop(str(error), FAULTS, as_json=as_json)
     table = _picked(fourth_downs(reading.plays), given, as_json)
+    if reading.left_out:
+        told = "games that the reader leaves out (pointsleft plays names them)"
+        table = replace(table, left_out={told: len(reading.left_out), **table.left_out})
     models = load_models(given["level"] or "professional")
     if given["team"] and given["game"]:
         _one_game(table, models, given, as_json)
@@ -155,6 +159,8 @@ def _picked(table: FourthDowns, given: dict[str, Any], as_json: bool) -> FourthD
     """The fourth downs of the team and game asked for."""
     import numpy as np
 
+    from pointsleft.report.safe_text import one_line
+
     mask = np.ones(len(table), dtype=bool)
     for name, column in (("team", table.team), ("game", table.game)):
         wanted = given[name]
@@ -162,7 +168,7 @@ def _picked(table: FourthDowns, given: dict[str, Any], as_json: bool) -> FourthD
             continue
         if wanted not in column:
             there = sorted(set(column.tolist()))
-            few = ", ".join(there[:40]) + (" ..." if len(there) > 40 else "")
+            few = one_line(", ".join(there[:40])) + (" ..." if len(there) > 40 else "")
             stop(f"--{name}: found {wanted}; the table has {few}", as_json=as_json)
         mask &= column == wanted
     if not mask.any():
@@ -178,11 +184,11 @@ def _one_game(table: FourthDowns, models: Models, given: dict[str, Any], as_json
 
     team, season = given["team"], int(table.season[0])
     title = f"{team} against {table.opponent[0]}, game {given['game']}"
-    found = calls_of_table(table, np.arange(len(table)), models, title=title, team=team,
-                           progress=progress)  # fmt: skip
     if given["out"] is not None:
         stop("--out: with --team and --game the calls are printed; --json has all figures",
              as_json=as_json)  # fmt: skip
+    found = calls_of_table(table, np.arange(len(table)), models, title=title, team=team,
+                           progress=progress)  # fmt: skip
     _show_game(found, models, season, given, as_json)
 
 
