@@ -12,7 +12,7 @@ from pointsleft.pricing import judgement_table
 from pointsleft.reference import worked
 from pointsleft.reference.judgements import judgements_page
 from pointsleft.reference.markdown import BlockError, filled, names
-from pointsleft.reference.pages import WRITTEN, computed, generated
+from pointsleft.reference.pages import WRITTEN, computed, generated, joined_blocks
 from pointsleft.reference.rule_sets import _columns, used_columns
 from pointsleft_models.bundle import FAMILIES, Models
 from pointsleft_models.cards import make
@@ -32,6 +32,12 @@ def relative(path: Path) -> str:
 @pytest.fixture(scope="module")
 def now() -> dict[Path, str]:
     return generated(ROOT)
+
+
+def test_two_computed_parts_of_one_name_are_refused() -> None:
+    with pytest.raises(ValueError, match="two computed parts are named b; rename one"):
+        joined_blocks({"a": str, "b": str}, {"b": str, "c": str})
+    assert list(joined_blocks({"a": str}, {"b": str})) == ["a", "b"]
 
 
 def test_generated_pages_are_current(now: dict[Path, str]) -> None:

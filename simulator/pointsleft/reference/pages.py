@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from pointsleft_models.cards.make import pages as card_pages
 from pointsleft_models.plays.reference import reference_page as play_table_page
 
 from pointsleft.log.reference import reference_page as log_page
-from pointsleft.reference import ranking, readme, worked, worked_decisions
+from pointsleft.reference import ranking, readme, worked, worked_calls, worked_decisions
 from pointsleft.reference.judgements import judgements_page
 from pointsleft.reference.markdown import filled
 from pointsleft.reference.published import published_page
@@ -16,8 +17,16 @@ from pointsleft.reference.rule_sets import rule_sets_page
 from pointsleft.reference.window_words import window_words_page
 from pointsleft.reference.worked_late import blocks as late_blocks
 
+Block = Callable[[], str]
+
 #: Written pages with computed parts.
-WRITTEN = ("README.md", "docs/late-choices.md", "docs/method.md", "docs/ranking.md")
+WRITTEN = (
+    "README.md",
+    "docs/calls.md",
+    "docs/late-choices.md",
+    "docs/method.md",
+    "docs/ranking.md",
+)
 
 
 def generated(root: Path) -> dict[Path, str]:
@@ -42,17 +51,29 @@ def generated(root: Path) -> dict[Path, str]:
 
 def computed(root: Path) -> dict[Path, str]:
     """Written pages, their computed parts computed again."""
-    blocks = {
-        **worked.BLOCKS,
-        **worked_decisions.BLOCKS,
-        **readme.blocks(root / "docs"),
-        **late_blocks(root / "docs"),
-        **ranking.blocks(root / "docs"),
-    }
+    blocks = joined_blocks(
+        worked.BLOCKS,
+        worked_decisions.BLOCKS,
+        readme.blocks(root / "docs"),
+        late_blocks(root / "docs"),
+        worked_calls.blocks(root / "docs"),
+        ranking.blocks(root / "docs"),
+    )
     return {
         root / name: filled((root / name).read_text(encoding="utf-8"), blocks)
         for name in WRITTEN
     }  # fmt: skip
+
+
+def joined_blocks(*parts: Mapping[str, Block]) -> dict[str, Block]:
+    """All computed parts; two of one name would write over each other's page."""
+    out: dict[str, Block] = {}
+    for part in parts:
+        twice = sorted(set(part) & set(out))
+        if twice:
+            raise ValueError(f"two computed parts are named {', '.join(twice)}; rename one")
+        out |= part
+    return out
 
 
 def pages(root: Path) -> dict[Path, str]:

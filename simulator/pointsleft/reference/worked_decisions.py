@@ -244,7 +244,6 @@ def crossfit_example() -> str:
 
 
 BLOCKS: dict[str, Callable[[], str]] = {
-    "value command": value_command,
     "ledger": ledger_example,
     "spreads": spreads_example,
     "execution": execution_example,

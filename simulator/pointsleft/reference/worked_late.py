@@ -140,7 +140,7 @@ def _typed(arguments: tuple[str, ...]) -> Callable[[], str]:
 def blocks(docs: Path) -> dict[str, Callable[[], str]]:
     """Every computed part of docs/late-choices.md."""
     return {
-        "kneels": kneel_table,
+        "kneels played out": kneel_table,
         "late measured": lambda: measured(docs),
         **{name: _typed(arguments) for name, arguments in {**LATE, **FLAGS}.items()},
     }
