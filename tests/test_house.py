@@ -46,7 +46,7 @@ SIMULATOR = {
     "report": {"log", "pricing", "game", "calls", "endgame", "players"},
     "cli": {"log", "pricing", "game", "calls", "endgame", "players", "voices", "report"},
     "bench": {"log", "invent", "trial", "pricing", "game", "players", "voices", "report", "cli"},
-    "reference": {"log", "pricing", "game", "endgame", "players", "report", "cli"},
+    "reference": {"log", "pricing", "game", "calls", "endgame", "players", "report", "cli"},
 }
 
 #: Room of the simulator -> rooms of the models that it may import.

@@ -39,7 +39,8 @@ def far_off(rows: list[Beside]) -> list[str]:
     return [
         f"{row.what}, {row.band}: {row.off:+.3f}"
         for row in rows
-        if abs(row.off) > most[row.what.split()[0]] + 2 * row.error
+        if abs(row.off)
+        > most["points" if row.what.startswith("points") else "wins"] + 2 * row.error
     ]
 
 

@@ -39,8 +39,9 @@ def test_values_are_those_of_the_two_situations(worth: Worth) -> None:
     after = after.with_(down=3, distance=17, yards_to_goal=70, seconds=294)
     values = snap_values(worth, after, gun=True, box=None)
     accept = next(c for c in found.choices if c.action == "accept")
-    assert accept.values["points"] == pytest.approx(-values.before("points"))
-    assert accept.values["wins"] == pytest.approx(1 - values.before("wins"))
+    # all fits are added up in single precision
+    assert accept.values["points"] == pytest.approx(-values.before("points"), abs=1e-5)
+    assert accept.values["wins"] == pytest.approx(1 - values.before("wins"), abs=1e-5)
 
 
 def test_the_better_choice_comes_first_and_the_rest_is_left(worth: Worth) -> None:
