@@ -157,7 +157,7 @@ def test_own_pages_say_what_is_off() -> None:
         "`run+box`, added to `run`", "(cards/rushing.md)", "`pressure`",
     ):  # fmt: skip
         assert shown in found["laws.md"]
-    case = " ".join(found["case.md"].split("\n"))
+    case = " ".join(found["case.md"].split())
     for shown in (
         "| better decider | left | 71.0 ± 1.0 | 71.0 ± 1.0 |", "correlate by .30 to .60",
         "after 1 and 3 games it pays down to the charter *as in the demo class* (kappa 0.87)",
