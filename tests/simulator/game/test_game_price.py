@@ -89,8 +89,10 @@ def test_a_spread_that_is_not_used_is_said(models: Models) -> None:
     assert any("spread" in w for w in given.warnings)
 
 
-def test_a_level_without_fits_is_refused() -> None:
-    with pytest.raises(StoreError, match="college"):
+def test_a_level_without_fits_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("pointsleft_models.bundle.shipped_levels", lambda: ())
+    monkeypatch.setenv("POINTSLEFT_CACHE", "nowhere")
+    with pytest.raises(StoreError, match="no fits for level 'college'"):
         price_game(tiny(level="college"), DRAWN)
 
 
