@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import warnings
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -185,6 +186,8 @@ def _price(
     if workers > 1 and len(jobs) >= WORTH_WORKERS:
         from joblib import Parallel, delayed
 
+        # a worker that made room for itself is replaced; the results are the same
+        warnings.filterwarnings("ignore", "A worker stopped while some jobs", UserWarning)
         run = Parallel(n_jobs=min(workers, len(jobs)), return_as="generator")
         results = run(
             delayed(_one)(game, log.name, models[game.level], settings) for _, (log, game) in jobs
