@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -9,7 +10,7 @@ import numpy as np
 from pointsleft_models.football.situation import Situation
 from pointsleft_models.playthrough.parts import Parts
 from pointsleft_models.playthrough.run import play_through
-from pointsleft_models.playthrough.start import start_of
+from pointsleft_models.playthrough.start import Opening, start_of
 from pointsleft_models.playthrough.teams import Teams
 from pointsleft_models.values.points import ExpectedPoints
 from pointsleft_models.values.states import States, joined, state_of
@@ -48,33 +49,47 @@ def second_witness(
     situation: Situation,
     *,
     games: int = 20_000,
-    seed: int = 1,
+    seed: int | Sequence[int] = 1,
     workers: int = 1,
+    opening: Opening | None = None,
+    seconds: int = 900,
 ) -> Witness:
     """Play a situation out, to the next score and to the end of the game.
 
     Points take the score as level, as the regression's do, and the sides as equal. Wins take the
-    sides as what the score says of them, or as the pre-game spread does where it is known.
+    sides as what the score says of them, or as the pre-game spread does where it is known. The
+    clock of the situation is that at the snap, so no wait is drawn before it.
 
     Parameters
     ----------
     points
         The regression, for what each next score is worth.
+    seed
+        One seed; the same seed and another opening give paired runs.
+    opening
+        What is forced on the first snap.
+    seconds
+        Left in the half where the clock is not known.
     """
-    start = start_of(situation)
+    start = start_of(situation, seconds=seconds).with_(clock_running=False)
+    seeds = [seed] if isinstance(seed, int) else list(seed)
     value = error = None
     chances = np.full(CLASSES, np.nan)
     if situation.has_points:
         level = start.with_(lead=0)
-        done = play_through(parts, level, games, [seed, 1], until="score", workers=workers)
-        value, error = done.points(class_worth(points, state_of(situation)))
+        done = play_through(
+            parts, level, games, [*seeds, 1], until="score", workers=workers, opening=opening
+        )
+        value, error = done.points(class_worth(points, state_of(situation, seconds=start.seconds)))
         chances = done.next_chances()
     wins = wins_error = None
     if situation.has_wins:
         sides = replace(teams, edge=0.0).at(start)
         if situation.spread is not None:
             sides = replace(teams, edge=situation.spread, spread=0.0)
-        done = play_through(parts, start, games, [seed, 2], teams=sides, workers=workers)
+        done = play_through(
+            parts, start, games, [*seeds, 2], teams=sides, workers=workers, opening=opening
+        )
         wins, wins_error = done.win_probability()
     return Witness(value, error, wins, wins_error, chances, games)
 

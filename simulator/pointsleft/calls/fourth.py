@@ -19,6 +19,7 @@ from pointsleft.calls.result import BreakEven, Choice, FourthDown, Settled
 from pointsleft.calls.settling import settle
 from pointsleft.log.words import describe_situation
 from pointsleft.pricing.cells import SnapValues, snap_values
+from pointsleft.pricing.played_out import spread_of
 from pointsleft.pricing.result import Currency, Interval
 from pointsleft.pricing.settings import HIGH, LOW
 
@@ -171,6 +172,7 @@ def _choice(
         named=call.named,
         chance=chance,
         value={c: float(v[0, i]) for c, v in by_fit.items()},
+        spread={c: spread_of(v[:, i]) for c, v in by_fit.items()},
         interval={c: _interval(v[:, i]) for c, v in by_fit.items()},
         follows=follows(
             call.law, call.kind, at, cells,

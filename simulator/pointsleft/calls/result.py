@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from pointsleft.pricing.result import Currency, Interval, Verdict
+from pointsleft.pricing.result import Beside, Currency, Interval, PlayedOut, Verdict
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +89,8 @@ class Choice:
         Whether it is a named play and not a pooled call; the verdict is among pooled calls.
     chance
         Of a conversion or a good kick; ``None`` for a punt.
+    spread
+        Standard deviation of the value over the refits.
     """
 
     name: str
@@ -96,10 +98,31 @@ class Choice:
     named: bool
     chance: float | None
     value: Mapping[Currency, float]
+    spread: Mapping[Currency, float]
     interval: Mapping[Currency, Interval]
     follows: tuple[Follow, ...]
     break_even: Mapping[Currency, BreakEven]
     assumed: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PlayedCalls:
+    """A fourth down before both witnesses: the exact sum, and every pooled call played out.
+
+    Attributes
+    ----------
+    now
+        The situation, the call left to what teams do.
+    calls
+        Call -> both values by currency; the same luck for all calls.
+    first
+        Currency -> the call that is first when played out.
+    """
+
+    now: PlayedOut
+    calls: Mapping[str, Mapping[Currency, Beside]]
+    first: Mapping[Currency, str]
+    games: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +139,7 @@ class FourthDown:
     now: Mapping[Currency, float]
     notes: tuple[str, ...]
     refits: int
+    played: PlayedCalls | None = None  # where it was played out as well
 
     def choice(self, name: str) -> Choice:
         """A call by its name."""

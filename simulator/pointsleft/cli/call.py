@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from pointsleft_models.football.situation import Situation
 
     from pointsleft.calls.fourth import Inputs
+    from pointsleft.calls.result import PlayedCalls
 
 #: Where a try is said to be, for a reader of situations that wants a ball.
 ANY_BALL = "own 25"
@@ -28,6 +29,11 @@ ANY_BALL = "own 25"
 @click.option("--try", "is_try", is_flag=True, help="After a touchdown; --us has the six in it.")
 @click.option("--two", type=float, help="With --try: your own chance of two points, percent.")
 @click.option("--chart", is_flag=True, help="With --try: kick or two, by score and time.")
+@click.option(
+    "--play-out",
+    is_flag=True,
+    help="Play the calls out as well; in the last two minutes of a half that is always done.",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print everything as JSON.")
 @guarded
 def command(as_json: bool, **given: Any) -> None:
@@ -50,19 +56,41 @@ def command(as_json: bool, **given: Any) -> None:
     worth = models.under(rule_set(models.rules_level, given["season"]))
     snap = read_snap({**given, "level": models.rules_level, "down": 4}, as_json)
     assert snap.situation is not None
-    _fourth_down(worth, snap.situation, inputs, as_json)
+    _fourth_down(worth, snap.situation, inputs, as_json, ask=given["play_out"])
 
 
-def _fourth_down(worth: Worth, situation: Situation, inputs: Inputs, as_json: bool) -> None:
+def _fourth_down(
+    worth: Worth, situation: Situation, inputs: Inputs, as_json: bool, *, ask: bool
+) -> None:
+    from dataclasses import replace
+
     from pointsleft.calls.fourth import price_fourth_down
     from pointsleft.report.as_json import plain
     from pointsleft.report.call_text import fourth_down_text
 
     priced = price_fourth_down(worth, situation, inputs)
+    if ask or (situation.two_minute and situation.has_wins):
+        priced = replace(priced, played=_played(worth, situation, ask=ask))
     if as_json:
         print_json(plain(priced))
     else:
         click.echo(fourth_down_text(priced), nl=False)
+
+
+def _played(worth: Worth, situation: Situation, *, ask: bool) -> PlayedCalls | None:
+    """The calls played out; nothing where a level has no simulator and nobody asked for it."""
+    from pointsleft_models.fitting.store import StoreError
+    from pointsleft_models.playthrough.load import load_playthrough
+
+    from pointsleft.calls.played import play_calls
+
+    try:
+        playthrough = load_playthrough(worth.rules, worth.models.level)
+    except StoreError:
+        if ask:
+            raise
+        return None
+    return play_calls(worth, playthrough, situation)
 
 
 def _inputs(given: dict[str, Any], as_json: bool) -> Inputs:

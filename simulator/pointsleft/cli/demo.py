@@ -10,6 +10,9 @@ import click
 from pointsleft.cli.output import guarded
 from pointsleft.cli.price import output_options, run
 
+#: As many as have a full entry in the report.
+DEAREST = 8
+
 
 def demo_log() -> Path:
     """Where the demo game's log lies: in the package, or in the clone it was installed from."""
@@ -20,8 +23,8 @@ def demo_log() -> Path:
 
 
 @click.command()
-@output_options("out/demo")
+@output_options("out/demo", play_out=DEAREST)
 @guarded
-def command(out: Path, draws: int, seed: int, as_json: bool) -> None:
+def command(out: Path, draws: int, seed: int, play_out: int, as_json: bool) -> None:
     """Price the invented demo game and write its report."""
-    run(demo_log(), out, draws=draws, seed=seed, as_json=as_json)
+    run(demo_log(), out, draws=draws, seed=seed, play_out=play_out, as_json=as_json)

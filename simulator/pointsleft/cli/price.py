@@ -4,18 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from pointsleft.cli.output import FAULTS, guarded, must_exist, print_json, stop
 from pointsleft.cli.progress import progress
 
+if TYPE_CHECKING:
+    from pointsleft_models.playthrough.parts import Parts
+    from pointsleft_models.playthrough.teams import Teams
+
+    from pointsleft.log.record import LoggedGame
+
 Command = Callable[..., Any]
 
 
-def output_options(folder: str) -> Callable[[Command], Command]:
-    """Where the output goes, draws and their seed: what every pricing command takes."""
+def output_options(folder: str, play_out: int = 0) -> Callable[[Command], Command]:
+    """Where the output goes, draws and their seed: what every pricing command takes.
+
+    Parameters
+    ----------
+    play_out
+        How many of the dearest decisions are played out unless asked otherwise.
+    """
     options = (
         click.option(
             "--out",
@@ -32,6 +44,14 @@ def output_options(folder: str) -> Callable[[Command], Command]:
             help="Draws of chosen and best for each decision.",
         ),
         click.option("--seed", type=int, default=1, show_default=True, help="Seed of every draw."),
+        click.option(
+            "--play-out",
+            type=click.IntRange(min=0),
+            default=play_out,
+            show_default=True,
+            help="Play the situations of so many of the dearest decisions out, as a second "
+            "witness (half a second each).",
+        ),
         click.option("--json", "as_json", is_flag=True, help="Print the result as JSON."),
     )
 
@@ -63,10 +83,21 @@ def command(
     seed: int,
     folder: Path | None,
     level: str | None,
+    play_out: int,
     as_json: bool,
 ) -> None:
     """Price every decision of a log (a folder of CSV files or a workbook)."""
-    run(log, out, draws=draws, seed=seed, folder=folder, level=level, as_json=as_json)
+    run(log, out, draws=draws, seed=seed, folder=folder, level=level, play_out=play_out,
+        as_json=as_json)  # fmt: skip
+
+
+def _playthrough(game: LoggedGame, level: str, folder: Path | None) -> tuple[Parts, Teams]:
+    """The simulator under the rules of a game; read before pricing, so that a level that has
+    none is told at once."""
+    from pointsleft_models.football.rules import rule_set
+    from pointsleft_models.playthrough.load import load_playthrough
+
+    return load_playthrough(rule_set(game.level, game.season), level, folder)
 
 
 def run(
@@ -77,6 +108,7 @@ def run(
     seed: int,
     folder: Path | None = None,
     level: str | None = None,
+    play_out: int = 0,
     as_json: bool = False,
 ) -> None:
     """Read, price, write and say where."""
@@ -98,8 +130,13 @@ def run(
             print_json({"log": str(log), "clean": False, "faults": as_data(faults.faults)})
         stop(str(faults), FAULTS)
     models = load_models(level or game.level, folder)
+    playthrough = _playthrough(game, models.level, folder) if play_out else None
     settings = PriceSettings(draws=draws, seed=seed)
     priced = price_game(game, settings, models=models, progress=progress)
+    if playthrough is not None:
+        from pointsleft.game.played_out import with_played_out
+
+        priced = with_played_out(priced, game, models, playthrough, play_out, progress=progress)
     written = write_files(priced, out)
     if as_json:
         print_json(result(priced))

@@ -14,6 +14,10 @@ if TYPE_CHECKING:
     from pointsleft_models.bundle import Worth
 
     from pointsleft.log.record import Snap
+    from pointsleft.pricing.result import PlayedOut
+
+#: Games that the situation is played out.
+GAMES = 10_000
 
 
 @click.command()
@@ -33,6 +37,7 @@ if TYPE_CHECKING:
     default="",
     help="Options as in a log's cell, e.g. 'post18.m/n dig12/s* flat2/l'.",
 )
+@click.option("--play-out", is_flag=True, help="Play the situation out, as a second witness.")
 @click.option("--json", "as_json", is_flag=True, help="Print the values as JSON.")
 @guarded
 def command(as_json: bool, **given: Any) -> None:
@@ -45,10 +50,23 @@ def command(as_json: bool, **given: Any) -> None:
     snap = read_snap(given, as_json, _more(given))
     worth = models.under(rule_set(models.rules_level, given["season"]))
     data = _values(worth, snap)
+    played = _played(worth, snap) if given["play_out"] else None
     if as_json:
-        print_json(data)
+        from pointsleft.report.as_json import plain
+
+        print_json({**data, "played_out": plain(played)})
     else:
-        _show(data)
+        _show(data, played)
+
+
+def _played(worth: Worth, snap: Snap) -> PlayedOut:
+    from pointsleft_models.playthrough.load import load_playthrough
+
+    from pointsleft.pricing.played_out import play_out
+
+    assert snap.situation is not None
+    playthrough = load_playthrough(worth.rules, worth.models.level)
+    return play_out(worth, *playthrough, snap.situation, "as it stands", games=GAMES)
 
 
 def _more(given: dict[str, Any]) -> dict[str, Any]:
@@ -100,7 +118,7 @@ def _values(worth: Worth, snap: Snap) -> dict[str, Any]:
     return data
 
 
-def _show(data: dict[str, Any]) -> None:
+def _show(data: dict[str, Any], played: PlayedOut | None) -> None:
     click.echo(f"{data['situation']}  ({data['rules']} rules)")
     now = data["now"]
     if "points" in now:
@@ -112,6 +130,10 @@ def _show(data: dict[str, Any]) -> None:
         click.echo(f"  win probability   {100 * now['wins']:.1f}%")
     for line in textwrap.wrap(data["borrowed"], 76):
         click.echo(f"  {line}")
+    if played is not None:
+        from pointsleft.report.played_calls_text import played_out_text
+
+        click.echo("\n" + "\n".join(played_out_text(played)))
     if not data["options"]:
         return
     from pointsleft.pricing.result import CURRENCIES

@@ -13,8 +13,9 @@ import numpy as np
 from pointsleft_models.bundle import Models, Worth, load_models
 from pointsleft_models.football.rules import rule_set
 
+from pointsleft.game.dearest import ledger_of
 from pointsleft.game.lines import Step, game_lines, steps_of
-from pointsleft.game.totals import headline, hits_of, ledger_of, total_left, totals_of
+from pointsleft.game.totals import headline, hits_of, total_left, totals_of
 from pointsleft.log.check import is_decision
 from pointsleft.log.record import LoggedGame, Snap
 from pointsleft.log.words import describe_result, describe_situation

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 
 import numpy as np
 
+from pointsleft.game.dearest import ledger_of
 from pointsleft.pricing.result import CURRENCIES, Currency, Decision, Ledger, Total
 from pointsleft.pricing.settings import HIGH, LOW
 
@@ -13,11 +14,6 @@ from pointsleft.pricing.settings import HIGH, LOW
 DIMENSIONS = (
     "all", "concept", "play family", "down", "field", "half", "clock", "shell", "rush",
 )  # fmt: skip
-
-
-def ledger_of(decision: Decision, currency: Currency) -> Ledger | None:
-    """The ledger of a decision in one currency."""
-    return decision.points if currency == "points" else decision.wins
 
 
 def totals_of(decisions: Iterable[Decision], currency: Currency) -> Mapping[str, tuple[Total, ...]]:

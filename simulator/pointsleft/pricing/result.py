@@ -128,6 +128,41 @@ class Ledger:
 
 
 @dataclass(frozen=True, slots=True)
+class Beside:
+    """One value by the regression and by playing out, side by side.
+
+    Attributes
+    ----------
+    value, spread
+        By the regression, and the standard deviation of its refits.
+    played, error
+        Mean over the games played out, and its standard error.
+    apart
+        Whether they part by more than their joint spread.
+    """
+
+    value: float
+    spread: float
+    played: float
+    error: float
+    apart: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PlayedOut:
+    """One situation before both witnesses.
+
+    ``when`` says where it stands in the decision: ``before the snap``, or after which option.
+    """
+
+    when: str
+    situation: str
+    games: int
+    points: Beside | None
+    wins: Beside | None
+
+
+@dataclass(frozen=True, slots=True)
 class Assumption:
     """Something the log did not say and a documented default supplied."""
 
@@ -183,6 +218,7 @@ class Decision:
     tags: Mapping[str, str]  # dimension -> group, for totals by situation
     assumptions: tuple[Assumption, ...]
     note: str | None
+    played_out: tuple[PlayedOut, ...] = ()  # empty where it was not asked for
 
 
 @dataclass(frozen=True, slots=True)

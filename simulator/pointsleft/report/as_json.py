@@ -133,6 +133,7 @@ def _decision(found: Decision) -> dict[str, Any]:
         "tags": found.tags,
         "assumptions": found.assumptions,
         "note": found.note,
+        "played_out": found.played_out,
     }
 
 

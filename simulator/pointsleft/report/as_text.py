@@ -12,6 +12,7 @@ from pointsleft.pricing.result import Decision, PricedGame, Total
 from pointsleft.report import figures, sentences
 from pointsleft.report.cautions import CAUTION_LINE
 from pointsleft.report.numbers import NAME, UNIT, amount, bare, count, percent
+from pointsleft.report.played_out_view import game_parting
 from pointsleft.report.safe_text import cut, fit, one_line, pad
 
 LINES, WIDTH = 30, 80
@@ -136,9 +137,11 @@ def _hits(game: PricedGame) -> str:
     )
 
 
-def _warnings(game: PricedGame) -> list[str]:
-    """How many warnings there are and the first of them, on at most two lines."""
+def _warnings(game: PricedGame, most: int) -> list[str]:
+    """How many warnings there are and the first of them, on one or at most two lines."""
     words = f"{count(len(game.warnings), 'warning')}: {one_line(game.warnings[0])}"
+    if most == 1:
+        return [fit(words, WIDTH)]
     first, *rest = textwrap.wrap(words, WIDTH, break_on_hyphens=False)
     return [fit(first, WIDTH), *([fit(" ".join(rest), WIDTH)] if rest else [])]
 
@@ -159,13 +162,16 @@ def summary(game: PricedGame, files: Mapping[str, Path] | None = None) -> str:
     """
     lines = [*_head(game), "", *_dearest(game), "", *_everything(game), *_weakest(game)]
     lines.append(_hits(game))
+    played = game_parting(game)
+    if played is not None:
+        lines.append(fit(played, WIDTH))
     used = sum(game.assumptions.values())
     if used:
         lines.append(
             f"{count(used, 'default')} stood in for what the log does not say (see report)"
         )
     if game.warnings:
-        lines += _warnings(game)
+        lines += _warnings(game, 2 if played is None else 1)
     if files:
         lines += ["", *_files(files)]
     lines += ["", CAUTION_LINE]

@@ -9,6 +9,7 @@ from pointsleft.calls.result import BreakEven, Choice, FourthDown, Settled, Try
 from pointsleft.calls.tries import TRIES, TryChart
 from pointsleft.pricing.result import CURRENCIES, Currency
 from pointsleft.report.numbers import MINUS, NAME, amount, bare, interval, percent
+from pointsleft.report.played_calls_text import played_calls_text
 from pointsleft.report.safe_text import pad
 
 WIDTH = 80
@@ -24,6 +25,9 @@ def fourth_down_text(priced: FourthDown) -> str:
     lines += [*_table(priced, has), ""]
     lines += _break_evens(priced, has)
     lines += _follows(priced)
+    if priced.played is not None:
+        best = {c: priced.settled[c].best for c in has}
+        lines += ["", *played_calls_text(priced.played, best)]
     if priced.notes:
         lines += ["", *(line for note in priced.notes for line in _wrapped(note))]
     lines += ["", CLOSING]

@@ -8,6 +8,7 @@ from pointsleft.pricing.result import Currency, Decision, Interval, Ledger, Pric
 from pointsleft.report import figures, sentences
 from pointsleft.report.drawing.placing import Role, role_of
 from pointsleft.report.numbers import NAME, UNIT, bare, decimal, percent
+from pointsleft.report.played_out_view import PlayedView, played_view
 
 ENTRIES = ("offered", "left", "delivered", "breaks")
 
@@ -83,6 +84,7 @@ class EntryView:
     note: str | None
     concept: str | None
     hit: str | None
+    played: PlayedView | None
 
 
 def _detail(option: PricedOption) -> str:
@@ -209,4 +211,5 @@ def entry_view(
         note=decision.note,
         concept=decision.concept,
         hit={True: "a hit was taken", False: None, None: None}[decision.hit_taken],
+        played=played_view(decision.played_out),
     )

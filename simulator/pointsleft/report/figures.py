@@ -7,32 +7,18 @@ from __future__ import annotations
 
 from collections import Counter
 
+from pointsleft.game.dearest import dearest as dearest
+from pointsleft.game.dearest import ledger_of as ledger
+from pointsleft.game.dearest import main_currency as main_currency
 from pointsleft.pricing.result import (
     Currency,
     Decision,
-    Ledger,
     PricedGame,
     PricedOption,
     Verdict,
 )
 
 VERDICTS: tuple[Verdict, ...] = ("firm", "slight", "unsettled")
-
-
-def ledger(decision: Decision, currency: Currency) -> Ledger | None:
-    """The ledger of a decision in a currency, ``None`` where it is not defined."""
-    return decision.wins if currency == "wins" else decision.points
-
-
-def main_currency(game: PricedGame) -> Currency:
-    """The currency in which decisions are ranked: wins where known, else points.
-
-    Where only part of a game has a clock and a score, wins if at least half of the decisions
-    have them; the others are then listed without a rank.
-    """
-    wins = sum(d.wins is not None for d in game.decisions)
-    points = sum(d.points is not None for d in game.decisions)
-    return "wins" if wins and (points == 0 or 2 * wins >= len(game.decisions)) else "points"
 
 
 def currency_of(decision: Decision, preferred: Currency) -> Currency | None:
@@ -42,15 +28,6 @@ def currency_of(decision: Decision, preferred: Currency) -> Currency | None:
         if ledger(decision, currency) is not None:
             return currency
     return None
-
-
-def dearest(game: PricedGame, currency: Currency, most: int) -> tuple[tuple[Decision, Ledger], ...]:
-    """Decisions that left the most, dearest first, with that ledger; those that left nothing
-    are not among them. Ties go to the earlier snap."""
-    priced = [(d, entry) for d in game.decisions if (entry := ledger(d, currency)) is not None]
-    left = [pair for pair in priced if pair[1].left > 0]
-    left.sort(key=lambda pair: -pair[1].left)
-    return tuple(left[:most])
 
 
 def verdict_counts(game: PricedGame, currency: Currency) -> dict[Verdict, int]:

@@ -94,3 +94,41 @@ def test_a_team_that_is_not_there_is_named_with_those_that_are(plays: Path) -> N
     result = run("calls", plays, "--team", "Nobodies")
     assert result.exit_code == 2
     assert "--team: found Nobodies; the table has" in result.stderr
+
+
+LATE = ("call", "--ball", "opp 25", "--distance", "4", "--quarter", "4", "--clock", "0:40",
+        "--us", "20", "--them", "22")  # fmt: skip
+
+
+def test_late_in_a_half_the_calls_are_played_out_beside_the_exact_values() -> None:
+    late = run(*LATE)
+    assert late.exit_code == 0, late.output
+    assert "played out, 10,000 games" in late.stdout
+    assert max(map(len, late.stdout.splitlines())) <= 80
+    found = json.loads(run(*LATE, "--json").stdout)
+    exact = {c["name"]: c["value"]["wins"] for c in found["choices"]}
+    assert {n: v["wins"]["value"] for n, v in found["played"]["calls"].items()} == exact
+    assert json.loads(run(*DOWN, "--json").stdout)["played"] is None
+
+
+def test_a_level_without_a_simulator_is_told_only_where_it_was_asked_for() -> None:
+    quiet = run(*LATE, "--level", "college")
+    assert quiet.exit_code == 0, quiet.output
+    assert "played out" not in quiet.stdout
+    asked = run(*LATE, "--level", "college", "--play-out")
+    assert asked.exit_code != 0
+    assert "playthrough" in asked.stderr
+
+
+def test_a_situation_is_played_out_where_asked() -> None:
+    value = ("value", "--ball", "opp 38", "--quarter", "4", "--clock", "0:50", "--us", "20",
+             "--them", "24")  # fmt: skip
+    shown = run(*value, "--play-out")
+    assert shown.exit_code == 0, shown.output
+    lines = shown.stdout.splitlines()
+    at = next(i for i, line in enumerate(lines) if "played out, 10,000 games" in line)
+    assert "as it stands" in lines[at + 2]
+    assert max(map(len, lines[at:])) <= 80
+    found = json.loads(run(*value, "--play-out", "--json").stdout)
+    assert found["played_out"]["wins"]["value"] == pytest.approx(found["now"]["wins"])
+    assert json.loads(run(*value, "--json").stdout)["played_out"] is None
