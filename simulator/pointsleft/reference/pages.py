@@ -9,7 +9,14 @@ from pointsleft_models.cards.make import pages as card_pages
 from pointsleft_models.plays.reference import reference_page as play_table_page
 
 from pointsleft.log.reference import reference_page as log_page
-from pointsleft.reference import ranking, readme, worked, worked_calls, worked_decisions
+from pointsleft.reference import (
+    ranking,
+    readme,
+    worked,
+    worked_calls,
+    worked_decisions,
+    worked_witnesses,
+)
 from pointsleft.reference.judgements import judgements_page
 from pointsleft.reference.markdown import filled
 from pointsleft.reference.published import published_page
@@ -26,6 +33,7 @@ WRITTEN = (
     "docs/late-choices.md",
     "docs/method.md",
     "docs/ranking.md",
+    "docs/two-witnesses.md",
 )
 
 
@@ -58,6 +66,7 @@ def computed(root: Path) -> dict[Path, str]:
         late_blocks(root / "docs"),
         worked_calls.blocks(root / "docs"),
         ranking.blocks(root / "docs"),
+        worked_witnesses.blocks(),
     )
     return {
         root / name: filled((root / name).read_text(encoding="utf-8"), blocks)

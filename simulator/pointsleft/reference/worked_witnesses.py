@@ -1,0 +1,57 @@
+"""Worked numbers of docs/two-witnesses.md: the demo game and a late call before both."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from pointsleft_models.football.rules import rule_set
+from pointsleft_models.playthrough.load import load_playthrough
+
+from pointsleft.cli.demo import DEAREST, demo_log
+from pointsleft.game.played_out import with_played_out
+from pointsleft.log import read_log
+from pointsleft.pricing.result import Currency, PlayedOut
+from pointsleft.reference.markdown import table
+from pointsleft.reference.worked import models, run_command
+from pointsleft.reference.worked_decisions import demo
+from pointsleft.report.numbers import bare
+from pointsleft.report.played_out_view import game_parting, values
+
+_LATE = (
+    "call", "--ball", "opp 33", "--distance", "4", "--quarter", "4", "--clock", "1:12", "--us",
+    "20", "--them", "24",
+)  # fmt: skip
+
+
+def of_the_demo() -> str:
+    """The dearest decisions of the demo game before both witnesses."""
+    log = read_log(demo_log())
+    parts = load_playthrough(rule_set(log.level, log.season))
+    played = with_played_out(demo(), log, models(), parts, DEAREST)
+    rows = [
+        (f"{d.snap}, {one.when}", *_cells(one, "points"), *_cells(one, "wins"))
+        for d in played.decisions
+        for one in d.played_out
+    ]
+    head = ("snap", "points: regression", "played out", "% WP: regression", "played out")
+    return table(head, rows, 4) + f"\n{game_parting(played)}.\n"
+
+
+def _cells(one: PlayedOut, currency: Currency) -> tuple[str, str]:
+    """Both values with what each may be off by; a star where they part."""
+    b = dict(values(one)).get(currency)
+    if b is None:
+        return "", ""
+    star = " *" if b.apart else ""
+    return (
+        f"{bare(b.value, currency)} ± {bare(b.spread, currency)}",
+        f"{bare(b.played, currency)} ± {bare(b.error, currency)}{star}",
+    )
+
+
+def blocks() -> dict[str, Callable[[], str]]:
+    """Every computed part of the page."""
+    return {
+        "witnesses of the demo game": of_the_demo,
+        "witnesses of a late call": lambda: run_command(*_LATE),
+    }
