@@ -83,15 +83,12 @@ class NextScore:
 
     def probabilities(self, at: States) -> Array:
         """(n, 7) chances of the classes, by look-up."""
-        return _classes(self._tables.eta(at.columns()))
+        return _classes(*self._tables.eta(at.columns()))
 
     def both(self, at: States) -> tuple[Array, Array]:
         """(n, 7) chances at the score as it is, and with the score level."""
-        columns = at.columns()
-        rest = self._tables.eta(columns, without=SCORE)
-        own = self._tables.eta(columns, only=SCORE)
-        level = self._tables.eta(at.even().columns(), only=SCORE)
-        return _classes(rest + own), _classes(rest + level)
+        own, level = self._tables.eta(at.columns(), at.even().columns())
+        return _classes(own), _classes(level)
 
     @cached_property
     def _groups(self) -> list[_Group]:

@@ -17,7 +17,7 @@ import numpy as np
 from pointsleft_models.fitting.within import within
 from pointsleft_models.football.rules import RuleSet
 from pointsleft_models.laws.kickoff import RETURN_SECONDS, KickoffLaw, Starts
-from pointsleft_models.values.at_least import AtLeast
+from pointsleft_models.values.at_least import AtLeast, held
 from pointsleft_models.values.ending import knelt_to_the_end
 from pointsleft_models.values.next_score import NextScore
 from pointsleft_models.values.states import States, states
@@ -172,13 +172,23 @@ class ExpectedPoints:
         level = self.next_score.probabilities(wide.states.even())
         return wide.best(self.worth_of(level, wide.states))
 
-    def eased(self, at: States) -> States:
-        """Every situation, or the harder one that the point fit has worth more."""
-        wide = AtLeast(at)
-        if wide.states is at:
+    def eased(self, at: States, among: Array | None = None) -> States:
+        """Every situation, or the harder one that the point fit has worth more.
+
+        Parameters
+        ----------
+        among
+            (n,) which situations may be taken for harder ones; all where absent.
+        """
+        rows = held(at, among)
+        if not len(rows):
             return at
+        wide = AtLeast(at.take(rows))
         level = self.next_score.probabilities(wide.states.even())
-        return wide.chosen(self.worth_of(level, wide.states))
+        chosen = wide.chosen(self.worth_of(level, wide.states))
+        down, distance = at.down.copy(), at.distance.copy()
+        down[rows], distance[rows] = chosen.down, chosen.distance
+        return replace(at, down=down, distance=distance)
 
     def fitted(self, at: States) -> tuple[Array, Array]:
         """Points (n,) as fitted, not held against harder situations, and the next-score chances

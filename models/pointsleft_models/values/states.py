@@ -86,17 +86,6 @@ class States:
         """Some of the situations: a mask (n,) or their places."""
         return States(**{name: getattr(self, name)[rows] for name in States.__slots__})
 
-    def replaced(self, where: Array, other: States) -> States:
-        """These situations, but those of ``other`` where a mask (n,) says so."""
-        if not where.any():
-            return self
-        return States(
-            **{
-                name: np.where(where, getattr(other, name), getattr(self, name))
-                for name in States.__slots__
-            }
-        )
-
     def even(self) -> States:
         """The same situations with the score level."""
         return replace(self, lead=np.zeros_like(self.lead))

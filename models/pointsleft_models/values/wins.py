@@ -8,7 +8,7 @@ laws of its outcomes.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cache, cached_property
 
 import numpy as np
 
@@ -66,19 +66,30 @@ def one_score(lead: Array, chances: Array) -> Array:
     chances
         (..., n, 7) class chances at the score as it is.
     """
-    values = [
-        end_value(lead),
-        _touchdown(lead),
-        end_value(lead + 3),
-        end_value(lead + 2),
-        end_value(lead - 2),
-        end_value(lead - 3),
-        1 - _touchdown(-lead),
-    ]
+    worth = _if_last().astype(chances.dtype)
+    at = within(lead, -WIDEST_LEAD, WIDEST_LEAD) + WIDEST_LEAD
     total: Array | float = 0.0
-    for k, value in enumerate(values):
-        total = total + chances[..., k] * value.astype(chances.dtype)
+    for k, values in enumerate(worth):
+        total = total + chances[..., k] * values[at]
     return np.asarray(total)
+
+
+@cache
+def _if_last() -> Array:
+    """(7, leads) chance to win, if the next score of every class were the last of the game, from
+    WIDEST_LEAD behind to as many ahead."""
+    lead = np.arange(-WIDEST_LEAD, WIDEST_LEAD + 1)
+    return np.stack(
+        [
+            end_value(lead),
+            _touchdown(lead),
+            end_value(lead + 3),
+            end_value(lead + 2),
+            end_value(lead - 2),
+            end_value(lead - 3),
+            1 - _touchdown(-lead),
+        ]
+    )
 
 
 def _touchdown(lead: Array) -> Array:
@@ -105,13 +116,16 @@ def win_columns(
     """
     seconds = at.game_seconds
     ahead = at.lead + points + at.receives * second_half
-    single = within(one_score(at.lead, chances), 1e-4, 1 - 1e-4)
     late = within((FADED - seconds) / (FADED - FULL), 0, 1)
+    single = np.zeros(chances.shape[:-1], dtype=chances.dtype)
+    if late.any():
+        chance = within(one_score(at.lead, chances), 1e-4, 1 - 1e-4)
+        single = late * within(logit(chance), -MOST_ODDS, MOST_ODDS)
     return {
         "effective": within(ahead / spread_of_rest(seconds), -MOST_EFFECTIVE, MOST_EFFECTIVE),
         "game_seconds": seconds,
         "lead": within(at.lead, -WIDEST_LEAD, WIDEST_LEAD),
-        "one_score": late * within(logit(single), -MOST_ODDS, MOST_ODDS),
+        "one_score": single,
         "own_timeouts": at.own_timeouts,
         "opponent_timeouts": at.opponent_timeouts,
         "home": at.home,
@@ -159,9 +173,7 @@ class WinProbability:
         """The situations at their best for points; late in the game, where points and wins part,
         as they are, with the harder ones for wins to choose from."""
         close = _close(at)
-        if close.all():
-            return AtLeast(at)
-        return AtLeast(self.points.eased(at).replaced(close, at), close)
+        return AtLeast(self.points.eased(at, ~close), close)
 
     def _regression(self, at: States) -> tuple[Array, Array]:
         """Expected points (n,) and the fitted win probability (n,)."""

@@ -7,7 +7,7 @@ import pytest
 import scipy.sparse as sp
 import statsmodels.api as sm
 from pointsleft_models.fitting.basis import Basis, Bends, Levels, Term
-from pointsleft_models.fitting.logit import FitError, LogitSolver, expit, logit
+from pointsleft_models.fitting.logit import MANY, FitError, LogitSolver, expit, logit
 from scipy.optimize import minimize
 
 Array = np.ndarray
@@ -198,3 +198,13 @@ def test_logistic_function_and_its_inverse() -> None:
     with np.errstate(all="raise"):
         assert expit(np.array([-1e4, 0.0, 1e4])) == pytest.approx([0, 0.5, 1])
     assert expit(np.zeros(1, np.float32)).dtype == np.float32
+
+
+@pytest.mark.parametrize("kind", [np.float32, np.float64])
+def test_many_odds_are_turned_as_few_are(kind: type) -> None:
+    odds = np.concatenate([np.linspace(-40, 40, MANY), [-1e4, 1e4]]).astype(kind)
+    with np.errstate(all="raise"):
+        many = expit(odds)
+    assert many.dtype == kind
+    few = np.concatenate([expit(part) for part in np.array_split(odds, 10)])
+    assert many == pytest.approx(few, rel=4 * float(np.finfo(kind).eps))

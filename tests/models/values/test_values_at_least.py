@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from pointsleft_models.bundle import Worth
-from pointsleft_models.values.at_least import DISTANCES, LATE, LATER, AtLeast
+from pointsleft_models.values.at_least import DISTANCES, LATE, LATER, AtLeast, held
 from pointsleft_models.values.states import states
 from value_states import random_states
 
@@ -72,3 +72,12 @@ def test_refits_follow_the_choice_of_the_point_fit(worth: Worth) -> None:
     eased = worth.points.eased(at)
     assert (eased.distance >= at.distance).all()
     assert worth.points.points_all(at) == pytest.approx(worth.points.fitted_all(eased)[0], abs=1e-5)
+
+
+def test_only_those_asked_for_are_eased(worth: Worth) -> None:
+    at = random_states(300, 5)
+    among = np.arange(300) % 2 == 0
+    every, some = worth.points.eased(at), worth.points.eased(at, among)
+    assert some.distance.tolist() == np.where(among, every.distance, at.distance).tolist()
+    assert set(held(at, among)) == set(held(at)) & set(np.flatnonzero(among))
+    assert (every.distance != at.distance).any()

@@ -24,7 +24,7 @@ def regression(worth: Worth, at: States, refit: int) -> Array:
     own = worth.points.only(refit)
     second_half = float(own.receiving(np.array([1800]))[0])
     late = (at.half == 2) & (at.half_seconds <= CLOSE)
-    wide = AtLeast(worth.points.eased(at).replaced(late, at), late)
+    wide = AtLeast(worth.points.eased(at, ~late), late)
     points, chances = own.fitted(wide.states)
     columns = win_columns(wide.states, points, second_half, chances)
     return wide.best(worth.wins.fit.only(refit).probability(columns))
