@@ -10,7 +10,7 @@ from engine import USUAL, decision, look, snap, snaps
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from pointsleft.log.check import is_decision
-from pointsleft.pricing import execution, keys, ledger, throws
+from pointsleft.pricing import execution, keys, ledger, windows
 from pointsleft.pricing.judgement_table import Judgement, judged
 from pointsleft.pricing.result import CURRENCIES, Decision, Ledger
 from pointsleft_models.bundle import Worth
@@ -47,18 +47,13 @@ def test_fourth_and_eight_the_check_down_loses_to_a_throw_at_the_sticks(worth: W
 def test_the_check_down_is_noticed_when_everybody_runs_on(
     worth: Worth, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    honest = PassingLaw._after_catch
+    honest = PassingLaw._stops
 
-    def longer(self: PassingLaw, *args: object) -> list[np.ndarray]:
-        laws = []
-        for law in honest(self, *args):  # type: ignore[arg-type]
-            moved = np.zeros_like(law)
-            moved[:, 8:] = law[:, :-8]
-            moved[:, -1] += law[:, -8:].sum(1)
-            laws.append(moved)
-        return laws
+    def longer(self: PassingLaw, *args: object) -> np.ndarray:
+        stop = honest(self, *args)  # type: ignore[arg-type]
+        return np.concatenate([np.zeros_like(stop[..., :8]), stop[..., :-8]], axis=-1)
 
-    monkeypatch.setattr(PassingLaw, "_after_catch", longer)
+    monkeypatch.setattr(PassingLaw, "_stops", longer)
     with pytest.raises(AssertionError):
         the_sticks_beat_the_check_down(worth)
 
@@ -122,7 +117,7 @@ def test_with_every_window_even_the_deepest_throw_is_not_the_best(worth: Worth) 
 def test_the_deepest_throw_is_noticed_when_every_ball_is_as_open_as_the_thrown_ones(
     worth: Worth, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(throws, "openness", lambda air_yards: 0.0)
+    monkeypatch.setattr(windows, "openness", lambda air_yards: 0.0)
     with pytest.raises(AssertionError):
         deepest_is_not_best(worth)
 
@@ -155,7 +150,7 @@ def test_the_late_post_is_noticed_when_windows_say_nothing(
     def deaf(code: str) -> Judgement:
         return judged("window.loose" if code in ("window.smothered", "window.step") else code)
 
-    monkeypatch.setattr(throws, "judged", deaf)
+    monkeypatch.setattr(windows, "judged", deaf)
     assert left_for(worth, "x") != [0.0, 0.0]
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from engine import Priced, decision, look, snap
-from pointsleft.pricing import protection, throws
+from pointsleft.pricing import logged_throws, protection, throws
 from pointsleft.pricing.judgement_table import judged
 from pointsleft.pricing.result import CURRENCIES
 from pointsleft.pricing.throws import ThrowModel
@@ -76,10 +76,10 @@ def test_the_quick_answer_is_worth_more_than_the_slow_ones(worth: Worth) -> None
 def test_the_bust_is_noticed_when_the_rush_never_arrives(
     worth: Worth, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def blocked(library: object, out: float, rush: object, depth: float, *, refits: bool) -> object:
-        return protection.Protection(np.ones(1), np.zeros(1), np.zeros(1))
+    def blocked(library: object, pockets: list[object]) -> list[protection.Protection]:
+        return [protection.Protection(np.ones(1), np.zeros(1), np.zeros(1)) for _ in pockets]
 
-    monkeypatch.setattr(throws, "protection", blocked)
+    monkeypatch.setattr(logged_throws, "protections", blocked)
     with pytest.raises(AssertionError):
         slow_throws_are_sacks(worth)
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 from engine import decision, look, snap
-from pointsleft.pricing import throws
+from pointsleft.pricing import logged_throws
 from pointsleft.pricing.flight import CODE, extra_flight
 from pointsleft.pricing.protection import depth_of
 from pointsleft.pricing.throws import ThrowModel
@@ -94,7 +94,7 @@ def test_t13_a_short_out_from_the_far_hash_is_no_short_throw(models: Models) -> 
 def test_t13_is_noticed_when_air_yards_are_all_that_counts(
     models: Models, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(throws, "extra_flight", lambda *a: 0.0)
+    monkeypatch.setattr(logged_throws, "extra_flight", lambda *a: 0.0)
     with pytest.raises(AssertionError):
         the_far_hash_costs(models)
 

@@ -11,10 +11,12 @@ side has taken over.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 
 Array = np.ndarray
+Spot = TypeVar("Spot", int, np.ndarray)
 
 SPOTS = 99
 
@@ -22,6 +24,8 @@ SPOTS = 99
 RUNNING, STOPPED, OTHER = 0, SPOTS, 2 * SPOTS
 TOUCHDOWN, FIELD_GOAL, SAFETY, DEFENSE_TOUCHDOWN = range(3 * SPOTS, 3 * SPOTS + 4)
 CELLS = 3 * SPOTS + 4
+
+_SPOTS = np.arange(1, SPOTS + 1)
 
 #: Kinds of branch, in the words of the output.
 KINDS = (
@@ -42,7 +46,7 @@ KINDS = (
 )
 
 
-def spot_cell(block: int, yards_to_goal: int) -> int:
+def spot_cell(block: int, yards_to_goal: Spot) -> Spot:
     """Index of a spot in one of the blocks RUNNING, STOPPED, OTHER."""
     return block + yards_to_goal - 1
 
@@ -160,27 +164,74 @@ def gain_cells(law: Array, low: int, yards_to_goal: int, stopped: Array | float)
     return out
 
 
-def takeover_cells(law: Array, low: int, spot: int, fits: int) -> Array:
-    """Cells after the other side took the ball at ``spot`` and ran it back.
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """Laws of yards of several carriers, laid on the field.
+
+    Attributes
+    ----------
+    stopped
+        (fits, k, SPOTS) chance of being stopped at each spot.
+    off
+        (fits, k) chance of being stopped before the first spot of the way, behind a goal line.
+    past
+        (fits, k) chance of never being stopped.
+    """
+
+    stopped: Array
+    off: Array
+    past: Array
+
+
+def laid_on_field(stop: Array, start: Array, limit: Array, *, toward_goal: bool) -> Laid:
+    """Chances of stopping of several carriers as laws on the spots of the field.
 
     Parameters
     ----------
-    law
-        (fits, n) probability of return yards ``low`` .. (the last entry scores).
-    spot
-        Yards to goal (offense's view) where the ball was taken; the return adds to it.
+    stop
+        (fits, k, n) chance of stopping at each yard of the way, for whoever gets there.
+    start
+        (k,) spot (yards to goal, offense's view) of the first yard; it may lie behind a goal line.
+    limit
+        (k,) yards of the way until he scores, at most n.
+    toward_goal
+        Whether spots fall on the way, as the offense's do, or rise, as in a return.
     """
-    out = np.zeros((fits, CELLS))
-    n = law.shape[1]
-    first = spot + low  # spots rise by one a yard; those beyond a limit end at it
-    under = max(1 - first, 0)
-    over = max(first + n - 2 - SPOTS, 0)
-    body = law[:, under : n - 1 - over]
-    start = OTHER + max(first, 1) - 1
-    out[:, start : start + body.shape[1]] = body
-    if under:
-        out[:, OTHER] += law[:, :under].sum(1)
-    if over:
-        out[:, OTHER + SPOTS - 1] += law[:, n - 1 - over : n - 1].sum(1)
-    out[:, DEFENSE_TOUCHDOWN] = law[:, -1]
+    reached = np.ones((*stop.shape[:-1], stop.shape[-1] + 1))
+    np.cumprod(1 - stop, axis=-1, out=reached[..., 1:])
+    law = reached[..., :-1] * stop
+    away = _SPOTS - start[:, None]
+    yard = -away if toward_goal else away  # (k, SPOTS)
+    carriers = np.arange(len(start))
+    inside = (yard >= 0) & (yard < limit[:, None])
+    kept = law[:, carriers[:, None], np.where(inside, yard, 0)] * inside
+    before = start - SPOTS if toward_goal else 1 - start
+    off = 1 - reached[:, carriers, np.maximum(before, 0)]
+    return Laid(kept, off, reached[:, carriers, limit])
+
+
+def carried_cells(laid: Laid, out_of_bounds: Array) -> Array:
+    """(fits, k, CELLS) of carriers of the offense.
+
+    Parameters
+    ----------
+    out_of_bounds
+        (fits, k) share of those stopped after which the clock is stopped.
+    """
+    share = out_of_bounds[..., None]
+    out = np.zeros((*laid.past.shape, CELLS))
+    out[..., RUNNING : RUNNING + SPOTS] = laid.stopped * (1 - share)
+    out[..., STOPPED : STOPPED + SPOTS] = laid.stopped * share
+    out[..., SAFETY] = laid.off
+    out[..., TOUCHDOWN] = laid.past
+    return out
+
+
+def returned_cells(laid: Laid) -> Array:
+    """(fits, k, CELLS) after the other side took the ball and ran it back; a ball that was not
+    brought out of the end zone is at the first spot."""
+    out = np.zeros((*laid.past.shape, CELLS))
+    out[..., OTHER : OTHER + SPOTS] = laid.stopped
+    out[..., OTHER] += laid.off
+    out[..., DEFENSE_TOUCHDOWN] = laid.past
     return out

@@ -10,7 +10,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 import numpy as np
 
@@ -20,10 +19,10 @@ from pointsleft_models.laws.lattice import (
     CELLS,
     SPOTS,
     STOPPED,
-    TOUCHDOWN,
     OutcomeLaw,
     at_cell,
-    gain_cells,
+    carried_cells,
+    laid_on_field,
     law_of,
     spot_cell,
 )
@@ -139,22 +138,22 @@ class PassingLaw:
 
     def catch_odds(self, throw: Throw, at: Setting, *, refits: bool = False) -> Array:
         """Log odds (fits,) of a catch."""
-        return self._odds("complete", _Aimed([throw], at), refits)[:, 0] + throw.odds
+        return self._odds("complete", _Aimed([(throw, at)]), refits)[:, 0] + throw.odds
 
     def pick_chance(self, throw: Throw, at: Setting, *, refits: bool = False) -> Array:
         """Chance (fits,) of an interception among passes not caught."""
-        odds = self._odds("intercepted", _Aimed([throw], at), refits)[:, 0]
+        odds = self._odds("intercepted", _Aimed([(throw, at)]), refits)[:, 0]
         return expit(odds + throw.pick_odds)
 
     def parts(self, throw: Throw, at: Setting, *, refits: bool = False) -> ThrowParts:
         """The pieces of the law of a throw that leaves the hand."""
-        return self.pieces([throw], at, refits=refits)[0]
+        return self.pieces([(throw, at)], refits=refits)[0]
 
     def pieces(
-        self, throws: Sequence[Throw], at: Setting, *, refits: bool = False
+        self, throws: Sequence[tuple[Throw, Setting]], *, refits: bool = False
     ) -> tuple[ThrowParts, ...]:
-        """The pieces of several throws in one setting, which share every look-up."""
-        aimed = _Aimed(throws, at)
+        """The pieces of several throws, each in its setting, which share every look-up."""
+        aimed = _Aimed(throws)
         catch, pick = (self._odds(name, aimed, refits) for name in ("complete", "intercepted"))
         lost = self._fits.logit("fumbled").probability({"air": aimed.air}, refits=refits)
         lost = lost * (aimed.room > 0)  # a catch in the end zone is over
@@ -164,7 +163,7 @@ class PassingLaw:
                 catch=catch[:, i] + own.odds,
                 pick=pick[:, i] + own.pick_odds,
                 lost=lost[:, i],
-                cells=cells[aimed.place(own)],
+                cells=cells[:, aimed.place[i]],
                 flight_seconds=BASE_SECONDS + SECONDS_A_YARD * max(own.air_yards, 0),
             )
             for i, own in enumerate(aimed.throws)
@@ -191,17 +190,14 @@ class PassingLaw:
 
     def after_catch(self, throw: Throw, at: Setting, *, refits: bool = False) -> tuple[Array, int]:
         """Law (fits, n) of yards after the catch and its smallest value; the last entry scores."""
-        low = self._fits.low("after")
-        return self._after_catch(_Aimed([throw], at), refits)[0], low
+        stop = self._stops(_Aimed([(throw, at)]), refits)
+        return from_stops(stop[:, 0]), self._fits.low("after")
 
-    def _after_catch(self, aimed: _Aimed, refits: bool) -> list[Array]:
-        """:meth:`after_catch` of every distinct throw, as deep as its room; score where none."""
-        low = self._fits.low("after")
-        values = {
-            name: v[:, None] if isinstance(v, np.ndarray) else v
-            for name, v in aimed.values(aimed.first).items()
-        }
-        room = aimed.room[aimed.first]
+    def _stops(self, aimed: _Aimed, refits: bool) -> Array:
+        """(fits, k, n) chance of being stopped at each yard after the catch of every distinct
+        throw, as far as the one with the most room runs."""
+        low, room = self._fits.low("after"), aimed.room[aimed.first]
+        values = {name: v[:, None] for name, v in aimed.values(aimed.first).items()}
         columns = {
             **values,
             "room": np.minimum(room, 30)[:, None],
@@ -212,54 +208,48 @@ class PassingLaw:
         if looked.any() and self._fits.has("after+look"):
             more = self._fits.logit("after+look").eta(columns, refits=refits)
             eta = eta + looked[:, None] * more
-        stop = expit(eta)
-        return [from_stops(stop[:, i, : max(int(r), low) - low]) for i, r in enumerate(room)]
+        return expit(eta)
 
-    def _cells(self, aimed: _Aimed, refits: bool) -> list[Array]:
-        """(fits, 4, CELLS) of :data:`THROW_KINDS` for every distinct throw."""
-        at, low = aimed.at, self._fits.low("after")
-        laws = self._after_catch(aimed, refits)
-        clock = aimed.values(aimed.first) | at.clock_codes()
+    def _cells(self, aimed: _Aimed, refits: bool) -> Array:
+        """(fits, k, 4, CELLS) of :data:`THROW_KINDS` for every distinct throw."""
+        low = self._fits.low("after")
+        air, room, goal = (x[aimed.first] for x in (aimed.air, aimed.room, aimed.yards_to_goal))
+        stop = self._stops(aimed, refits)
+        limit = np.where(room > 0, np.maximum(room - low, 0), 0)  # a catch in the end zone scores
+        laid = laid_on_field(stop, room - low, limit, toward_goal=True)
+        clock = aimed.values(aimed.first) | aimed.clock_codes(aimed.first)
         out = self._fits.logit("caught out of bounds").eta(clock, refits=refits)
         routed = aimed.routed[aimed.first]
         if routed.any() and self._fits.has("caught out of bounds+route"):
             more = self._fits.logit("caught out of bounds+route").eta(clock, refits=refits)
             out = out + routed * more
-        stopped = expit(out)
-        dropped = at_cell(spot_cell(STOPPED, at.yards_to_goal))
-        found = []
-        for i, throw in enumerate(aimed.throws[j] for j in aimed.first):
-            first = low + throw.air_yards
-            after = (
-                at_cell(TOUCHDOWN)
-                if throw.air_yards >= at.yards_to_goal
-                else gain_cells(laws[i], first, at.yards_to_goal, stopped[:, i])
-            )
-            spot = min(max(at.yards_to_goal - throw.air_yards, -END_ZONE + 1), SPOTS)
-            branches = (
-                after,
-                fumble_cells(self._fits, after, at, refits),
-                interception_cells(self._fits, throw.air_yards, spot, refits),
-                dropped,
-            )
-            cells = np.empty((max(len(c) for c in branches), len(branches), CELLS))
-            for j, branch in enumerate(branches):
-                cells[:, j] = branch
-            found.append(cells)
-        return found
+        after = carried_cells(laid, expit(out))
+        spot = np.minimum(np.maximum(room, 1 - END_ZONE), SPOTS)
+        cells = np.zeros((*after.shape[:2], len(THROW_KINDS), CELLS))
+        cells[:, :, 0] = after
+        cells[:, :, 1] = fumble_cells(self._fits, after, refits)
+        cells[:, :, 2] = interception_cells(self._fits, air, spot, refits)
+        cells[:, np.arange(len(goal)), 3, spot_cell(STOPPED, goal)] = 1.0
+        return cells
 
 
 class _Aimed:
-    """Throws kept inside the field, as columns for look-ups.
+    """Throws kept inside the field, each in its setting, as columns for look-ups.
 
-    ``first`` holds the place of each distinct throw: pressure moves odds and no cell.
+    Attributes
+    ----------
+    first
+        Place of each distinct throw: pressure moves odds and no cell.
+    place
+        Which of the distinct throws each throw is.
     """
 
-    def __init__(self, throws: Sequence[Throw], at: Setting) -> None:
-        self.at = at
-        self.throws = [throw.aimed(at.yards_to_goal) for throw in throws]
+    def __init__(self, throws: Sequence[tuple[Throw, Setting]]) -> None:
+        self.settings = [at for _, at in throws]
+        self.throws = [throw.aimed(at.yards_to_goal) for throw, at in throws]
+        self.yards_to_goal = np.array([at.yards_to_goal for at in self.settings])
         self.air = np.array([t.air_yards for t in self.throws])
-        self.room = at.yards_to_goal - self.air
+        self.room = self.yards_to_goal - self.air
         self.third = np.array([THIRD_CODES.get(t.third or "", 2) for t in self.throws])
         self.pressure = np.array(
             [0 if t.pressured is None else 1 + t.pressured for t in self.throws]
@@ -268,34 +258,34 @@ class _Aimed:
         self.shell = np.array([SHELL_CODES.get(t.shell or "", 0) for t in self.throws])
         self.routed = self.route > 0
         self.looked = self.routed & (self.shell > 0)
-        self._places: dict[tuple[object, ...], int] = {}
         self.first: list[int] = []
-        for i, throw in enumerate(self.throws):
-            key = self._key(throw)
-            if key not in self._places:
-                self._places[key] = len(self.first)
+        self.place: list[int] = []
+        places: dict[tuple[object, ...], int] = {}
+        for i, (throw, at) in enumerate(zip(self.throws, self.settings, strict=True)):
+            key = throw.air_yards, throw.third, throw.route, throw.shell, at
+            place = places.setdefault(key, len(self.first))
+            if place == len(self.first):
                 self.first.append(i)
+            self.place.append(place)
 
-    @staticmethod
-    def _key(throw: Throw) -> tuple[object, ...]:
-        return throw.air_yards, throw.third, throw.route, throw.shell
-
-    def place(self, throw: Throw) -> int:
-        """Which of the distinct throws this is."""
-        return self._places[self._key(throw)]
-
-    def values(self, rows: list[int] | slice = slice(None)) -> dict[str, Any]:
+    def values(self, rows: list[int] | slice = slice(None)) -> dict[str, Array]:
         """Columns (throws,) of what the laws condition on."""
-        return {
-            "air": self.air[rows],
-            "third_code": self.third[rows],
-            "near": self.at.near,
-            "in_end_zone": (self.room <= 0).astype(int)[rows],
-            "down0": self.at.down - 1,
-            "pressure_code": self.pressure[rows],
-            "route_code": self.route[rows],
-            "shell_code": self.shell[rows],
+        columns = {
+            "air": self.air,
+            "third_code": self.third,
+            "near": np.array([at.near for at in self.settings]),
+            "in_end_zone": (self.room <= 0).astype(int),
+            "down0": np.array([at.down - 1 for at in self.settings]),
+            "pressure_code": self.pressure,
+            "route_code": self.route,
+            "shell_code": self.shell,
         }
+        return {name: column[rows] for name, column in columns.items()}
+
+    def clock_codes(self, rows: list[int]) -> dict[str, Array]:
+        """Columns (throws,) of what the laws of the clock condition on."""
+        codes = [self.settings[row].clock_codes() for row in rows]
+        return {name: np.array([c[name] for c in codes]) for name in codes[0]}
 
 
 def thrown_away(at: Setting) -> OutcomeLaw:

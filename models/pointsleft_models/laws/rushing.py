@@ -106,7 +106,7 @@ class RushingLaw:
         return law_of(
             [
                 (kind, 1 - share, gain_cells(kept, low, at.yards_to_goal, out)),
-                ("fumbled away", share, fumble_cells(self._fits, fumbled, at, refits)),
+                ("fumbled away", share, fumble_cells(self._fits, fumbled, refits)),
             ],
             seconds=seconds,
         )
@@ -128,7 +128,7 @@ class RushingLaw:
         gains = np.concatenate([law[:, ::-1], np.zeros((len(law), 1))], axis=1)
         cells = gain_cells(_pad(gains, behind, at.yards_to_goal), -behind, at.yards_to_goal, 0.0)
         share = self._fits.logit("sack fumbled").probability(values, refits=refits)
-        lost = fumble_cells(self._fits, cells, at, refits, sacked=True)
+        lost = fumble_cells(self._fits, cells, refits, sacked=True)
         return law_of(
             [("sacked", 1 - share, cells), ("fumbled away", share, lost)], seconds=SACK_SECONDS
         )

@@ -15,7 +15,8 @@ from pointsleft.pricing.cells import SnapValues
 from pointsleft.pricing.execution import grade_table
 from pointsleft.pricing.model import OptionModel
 from pointsleft.pricing.snap import prepare
-from pointsleft.pricing.throws import ThrowModel, openness, word_odds
+from pointsleft.pricing.throws import ThrowModel
+from pointsleft.pricing.windows import openness, word_odds
 
 Array = np.ndarray
 

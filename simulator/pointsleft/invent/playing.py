@@ -22,7 +22,8 @@ from pointsleft.invent.people import Quarterback
 from pointsleft.log.record import PLACEMENTS, TIMINGS, Happened, Snap
 from pointsleft.pricing.execution import executed_law
 from pointsleft.pricing.judgement_table import judged
-from pointsleft.pricing.throws import ThrowModel, word_odds
+from pointsleft.pricing.throws import ThrowModel
+from pointsleft.pricing.windows import word_odds
 
 Array = np.ndarray
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from pointsleft_models.bundle import Worth
@@ -13,8 +13,8 @@ from pointsleft.log.words import describe_option
 from pointsleft.pricing.carries import carry_model, escape_model
 from pointsleft.pricing.judgement_table import judged
 from pointsleft.pricing.kicks import field_goal_model, go_model, punt_model
+from pointsleft.pricing.logged_throws import ReadyThrow, ready_throws, throw_model
 from pointsleft.pricing.model import Judged, OptionModel
-from pointsleft.pricing.throws import ReadyThrow, ready_throws, throw_model
 
 _PLACES = {1: "in_read.first", 2: "in_read.second", 3: "in_read.third"}
 
@@ -41,8 +41,18 @@ def in_read(option: LoggedOption) -> tuple[Judged, str | None]:
 
 def option_models(worth: Worth, at: Setting, snap: Snap) -> tuple[OptionModel, ...]:
     """Every option of a snap as a model."""
-    ready = ready_throws(worth, at, snap)
-    return tuple(_model(worth, at, snap, option, ready) for option in snap.options)
+    return options_together(worth, [(at, snap)])[0]
+
+
+def options_together(
+    worth: Worth, snaps: Sequence[tuple[Setting, Snap]]
+) -> list[tuple[OptionModel, ...]]:
+    """Every option of every snap as a model; their throws share look-ups."""
+    ready = ready_throws(worth, snaps)
+    return [
+        tuple(_model(worth, at, snap, option, throws) for option in snap.options)
+        for (at, snap), throws in zip(snaps, ready, strict=True)
+    ]
 
 
 def _model(

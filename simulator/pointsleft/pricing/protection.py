@@ -9,7 +9,7 @@ never on whether the option was available.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -136,6 +136,25 @@ class Protection:
     sacked: Array
 
 
+@dataclass(frozen=True, slots=True)
+class Pocket:
+    """What the clock of one throw runs on.
+
+    Attributes
+    ----------
+    out_mean
+        Mean ball-out time in seconds.
+    rush
+        The rush.
+    depth
+        Yards behind the line at which it finds the passer.
+    """
+
+    out_mean: float
+    rush: Rush
+    depth: float
+
+
 def protection(
     library: Library, out_mean: float, rush: Rush, quarterback_depth: float, *, refits: bool
 ) -> Protection:
@@ -146,38 +165,60 @@ def protection(
     out_mean
         Mean ball-out time in seconds.
     """
+    return protections(library, [Pocket(out_mean, rush, quarterback_depth)], refits=refits)[0]
+
+
+def protections(
+    library: Library, pockets: Sequence[Pocket], *, refits: bool = False
+) -> list[Protection]:
+    """The protection clocks of several options, which share their look-ups."""
+    out_mean = np.array([pocket.out_mean for pocket in pockets])
     out_sd = judged("drop.spread").value
-    pressed = _pressed(library, out_mean, out_sd, rush, refits)
-    sack_share = _sack_share(library, rush, refits)
+    rushers = np.array([min(max(pocket.rush.rushers or 4, 3), 7) for pocket in pockets])
+    pressed = _pressed(library, out_mean, out_sd, rushers, refits)
+    sack_share = _sack_share(library, rushers, refits)
     # Throws carry a clock in the data and sacks do not: a sack is taken as a pressed throw that
     # never came, so pressed throws at this time are what is left of the pressed drop-backs.
     all_pressed = pressed / (1 - sack_share + pressed * sack_share)
     sacked, hurried = all_pressed * sack_share, all_pressed * (1 - sack_share)
-    if not rush.free:
-        return Protection(1 - sacked - hurried, hurried, sacked)
-    arrival = free_arrival(rush.depth, rush.side, quarterback_depth) + rush.late
-    spread = math.hypot(out_sd, judged("rush.spread").value)
-    in_time = float(ndtr((arrival - out_mean) / spread))
-    still = float(ndtr((arrival + judged("rush.hurried").value - out_mean) / spread))
+    in_time, still = _before_the_free_rusher(pockets, out_mean, out_sd)
     # those who are blocked may get home before he does
-    return Protection(
-        in_time * (1 - sacked - hurried),
-        in_time * hurried + (still - in_time) * (1 - sacked),
-        still * sacked + (1 - still),
-    )
+    on_time = in_time * (1 - sacked - hurried)
+    late = in_time * hurried + (still - in_time) * (1 - sacked)
+    caught = still * sacked + (1 - still)
+    return [Protection(on_time[:, i], late[:, i], caught[:, i]) for i in range(len(pockets))]
 
 
-def _pressed(library: Library, mean: float, sd: float, rush: Rush, refits: bool) -> Array:
-    """(fits,) chance of pressure on a throw out around this time."""
+def _before_the_free_rusher(
+    pockets: Sequence[Pocket], out_mean: Array, out_sd: float
+) -> tuple[Array, Array]:
+    """Chances (n,) that a ball is out before a free rusher hurries it, and before he is there; 1
+    where nobody is free."""
+    in_time, still = np.ones(len(pockets)), np.ones(len(pockets))
+    free = [i for i, pocket in enumerate(pockets) if pocket.rush.free]
+    if free:
+        rushes = [(pockets[i].rush, pockets[i].depth) for i in free]
+        arrival = np.array(
+            [free_arrival(rush.depth, rush.side, depth) + rush.late for rush, depth in rushes]
+        )
+        spread = math.hypot(out_sd, judged("rush.spread").value)
+        lead = arrival - out_mean[free]
+        in_time[free] = ndtr(lead / spread)
+        still[free] = ndtr((lead + judged("rush.hurried").value) / spread)
+    return in_time, still
+
+
+def _pressed(library: Library, mean: Array, sd: float, rushers: Array, refits: bool) -> Array:
+    """(fits, n) chance of pressure on throws out around these times (n,)."""
     if not library.has("pressure"):
-        return np.array([0.25])
-    tenths = np.round(10 * (mean + sd * np.array([-1.3, -0.5, 0.5, 1.3]))).astype(int)
-    values = {"tenths": tenths, "rush": min(max(rush.rushers or 4, 3), 7)}
+        return np.full((1, len(mean)), 0.25)
+    around = mean[:, None] + sd * np.array([-1.3, -0.5, 0.5, 1.3])
+    values = {"tenths": np.round(10 * around).astype(int), "rush": rushers[:, None]}
     return library.logit("pressure").probability(values, refits=refits).mean(-1)
 
 
-def _sack_share(library: Library, rush: Rush, refits: bool) -> Array:
+def _sack_share(library: Library, rushers: Array, refits: bool) -> Array:
+    """(fits, n) share of pressed drop-backs that end in a sack."""
     if not library.has("sack if pressed"):
-        return np.array([0.22])
-    values = {"rush": min(max(rush.rushers or 4, 3), 7)}
-    return library.logit("sack if pressed").probability(values, refits=refits)
+        return np.full((1, len(rushers)), 0.22)
+    return library.logit("sack if pressed").probability({"rush": rushers}, refits=refits)

@@ -18,7 +18,7 @@ from pointsleft.pricing.judgement_table import judged
 from pointsleft.pricing.keys import right_by_rule, rule_option
 from pointsleft.pricing.ledger import ledger
 from pointsleft.pricing.model import OptionModel
-from pointsleft.pricing.options import option_models
+from pointsleft.pricing.options import options_together
 from pointsleft.pricing.result import Assumption, Currency, Decision, Ledger, PricedOption
 from pointsleft.pricing.settings import PriceSettings
 
@@ -39,22 +39,32 @@ def prepare(worth: Worth, snap: Snap) -> Prepared:
 
 def prepare_together(worth: Worth, snaps: Sequence[Snap]) -> list[Prepared]:
     """Snaps of one game made ready; their outcomes are valued in one go."""
-    ready = [_ready(worth, snap) for snap in snaps]
+    plain = [_values(worth, snap) for snap in snaps]
+    models = options_together(
+        worth, [(values.setting, snap) for values, snap in zip(plain, snaps, strict=True)]
+    )
+    ready = [
+        Prepared(_with_flag(values, snap), values, own)
+        for values, snap, own in zip(plain, snaps, models, strict=True)
+    ]
     value_together([(r.values, [model.seconds for model in r.models]) for r in ready])
     return ready
 
 
-def _ready(worth: Worth, snap: Snap) -> Prepared:
+def _values(worth: Worth, snap: Snap) -> SnapValues:
     assert snap.situation is not None
-    plain = snap_values(
+    return snap_values(
         worth,
         snap.situation,
         gun=snap.call.alignment in (None, "gun", "pistol"),
         box=snap.defense.box,
     )
+
+
+def _with_flag(plain: SnapValues, snap: Snap) -> SnapValues:
+    """The values with the penalty to fall back on where there was a free play."""
     flag = snap.happened.flag
-    values = with_free_play(plain, flag) if flag is not None and is_free_play(flag) else plain
-    return Prepared(values, plain, option_models(worth, plain.setting, snap))
+    return with_free_play(plain, flag) if flag is not None and is_free_play(flag) else plain
 
 
 def price_snap(

@@ -23,7 +23,7 @@ from pointsleft_models.values.wins import spread_of_rest
 from pointsleft.log.record import WINDOWS
 from pointsleft.pricing.availability import best_shares
 from pointsleft.pricing.protection import Rush, ball_out, depth_of, protection
-from pointsleft.pricing.throws import openness, word_odds
+from pointsleft.pricing.windows import openness, word_odds
 from pointsleft.reference.markdown import code, table
 
 #: Season of the rules in the worked numbers, unless they say otherwise.

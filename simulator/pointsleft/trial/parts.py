@@ -23,7 +23,8 @@ from pointsleft.pricing.judgement_table import judged
 from pointsleft.pricing.options import in_read
 from pointsleft.pricing.protection import protection
 from pointsleft.pricing.snap import prepare
-from pointsleft.pricing.throws import ThrowModel, openness, word_odds
+from pointsleft.pricing.throws import ThrowModel
+from pointsleft.pricing.windows import openness, word_odds
 
 Array = np.ndarray
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from pointsleft.log.record import BLAME_PARTIES, UNSEEN, WINDOWS, Snap
 from pointsleft.pricing.ledger import DEFAULT_BLAME, ENTRIES
-from pointsleft.pricing.throws import word_odds
+from pointsleft.pricing.windows import word_odds
 from pointsleft.voices.kappa import Measure, kappa, table, with_interval, within_options
 from pointsleft.voices.options import chosen_of, same_options
 

@@ -92,8 +92,8 @@ def _interception(
     spot_of: Callable[[Setting], int],
 ) -> Callable[[Worth, Setting, bool], OutcomeLaw]:
     def law(w: Worth, at: Setting, refits: bool) -> OutcomeLaw:
-        spot = spot_of(at)
-        cells = interception_cells(w.models.library, at.yards_to_goal - spot, spot, refits)
+        spot = np.array([spot_of(at)])
+        cells = interception_cells(w.models.library, at.yards_to_goal - spot, spot, refits)[:, 0]
         return law_of([("intercepted", np.ones(len(cells)), cells)], seconds=6.0)
 
     return law
@@ -101,7 +101,7 @@ def _interception(
 
 def _fumble(w: Worth, at: Setting, refits: bool) -> OutcomeLaw:
     carried = at_cell(spot_cell(RUNNING, at.yards_to_goal))
-    cells = fumble_cells(w.models.library, carried, at, refits, sacked=True)
+    cells = fumble_cells(w.models.library, carried, refits, sacked=True)
     return law_of([("fumbled away", np.ones(len(cells)), cells)], seconds=5.0)
 
 

@@ -307,3 +307,24 @@ def test_refits_out_of_order_or_stuck_are_caught(worth: Worth) -> None:
     weights[3], cells[3] = weights[0], cells[0]
     with pytest.raises(AssertionError):
         refits_move(replace(every, weights=weights, cells=cells), worth.models.refits)
+
+
+@pytest.mark.parametrize("refits", [False, True])
+def test_throws_looked_up_together_are_throws_alone(worth: Worth, refits: bool) -> None:
+    """From every setting, with and without words, into the field and into the end zone."""
+    throws = [
+        (Throw(air, third, route, shell, pressured), at)
+        for at in SETTINGS.values()
+        for air, third, route, shell, pressured in (
+            (-3, None, "screen", None, None),
+            (12, "middle", "in", "two-deep", False),
+            (12, "middle", "in", "two-deep", True),
+            (at.yards_to_goal + 4, "right", None, None, True),
+        )
+    ]
+    together = worth.passing.pieces(throws, refits=refits)
+    for (throw, at), found in zip(throws, together, strict=True):
+        alone = worth.passing.parts(throw, at, refits=refits)
+        for name in ("catch", "pick", "lost", "cells"):
+            assert getattr(found, name) == pytest.approx(getattr(alone, name), abs=1e-12), name
+        assert found.flight_seconds == alone.flight_seconds

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from pointsleft_models.fitting.yardage import from_stops
 from pointsleft_models.laws.lattice import (
     CELLS,
     DEFENSE_TOUCHDOWN,
@@ -17,11 +18,13 @@ from pointsleft_models.laws.lattice import (
     TOUCHDOWN,
     OutcomeLaw,
     at_cell,
+    carried_cells,
     gain_cells,
+    laid_on_field,
     law_of,
     mix,
+    returned_cells,
     spot_cell,
-    takeover_cells,
 )
 
 Array = np.ndarray
@@ -67,23 +70,52 @@ def test_gains_go_where_they_lead(yards_to_goal: int, low: int, fits: int, seed:
     )
 
 
-@given(
-    spot=st.integers(1, 99),
-    low=st.integers(-10, 0),
-    more=st.integers(0, 110),
-    seed=st.integers(0, 9),
-)
-def test_returns_stay_in_the_field_unless_they_score(
-    spot: int, low: int, more: int, seed: int
+def several(carriers: list[tuple[int, int]], fits: int, seed: int) -> tuple[Array, Array, Array]:
+    """Chances of stopping (fits, k, n) of carriers with a start and a limit, and the two."""
+    start, limit = np.array(carriers).T
+    stop = np.random.default_rng(seed).random((fits, len(carriers), int(limit.max()) + 3)) / 8
+    return stop, start, limit
+
+
+carriers = st.lists(st.tuples(st.integers(1, 99), st.integers(-12, 0)), min_size=1, max_size=4)
+
+
+@given(carriers=carriers, fits=st.integers(1, 3), seed=st.integers(0, 9))
+def test_carriers_together_are_carriers_alone(
+    carriers: list[tuple[int, int]], fits: int, seed: int
 ) -> None:
-    n = 2 - low + more
-    law = random_law(2, n, seed)
-    by_hand = np.zeros((2, CELLS))
-    for at in range(n - 1):
-        reached = min(max(spot + low + at, 1), SPOTS)
-        by_hand[:, spot_cell(OTHER, reached)] += law[:, at]
-    by_hand[:, DEFENSE_TOUCHDOWN] = law[:, -1]
-    assert takeover_cells(law, low, spot, 2) == pytest.approx(by_hand, abs=1e-12)
+    """Yards to goal and smallest gain of each."""
+    stop, start, limit = several([(goal - low, goal - low) for goal, low in carriers], fits, seed)
+    out = np.random.default_rng(seed).random((fits, len(carriers)))
+    found = carried_cells(laid_on_field(stop, start, limit, toward_goal=True), out)
+    for i, (goal, low) in enumerate(carriers):
+        alone = gain_cells(from_stops(stop[:, i, : limit[i]]), low, goal, out[:, i])
+        assert found[:, i] == pytest.approx(alone, abs=1e-12)
+
+
+def test_who_has_no_field_left_has_scored() -> None:
+    stop, start, limit = several([(5, 0), (40, 40)], 2, 0)
+    found = carried_cells(laid_on_field(stop, start, limit, toward_goal=True), np.zeros((2, 2)))
+    assert found[:, 0] == pytest.approx(np.tile(at_cell(TOUCHDOWN), (2, 1)))
+    assert (found[:, 1, TOUCHDOWN] < 1).all()
+
+
+@given(carriers=carriers, fits=st.integers(1, 3), seed=st.integers(0, 9))
+def test_returns_stay_in_the_field_unless_they_score(
+    carriers: list[tuple[int, int]], fits: int, seed: int
+) -> None:
+    """Spot and smallest return of each, one return yard at a time."""
+    stop, start, limit = several(
+        [(spot + low, SPOTS + 1 - spot - low) for spot, low in carriers], fits, seed
+    )
+    found = returned_cells(laid_on_field(stop, start, limit, toward_goal=False))
+    for i, (spot, low) in enumerate(carriers):
+        law = from_stops(stop[:, i, : limit[i]])
+        by_hand = np.zeros((fits, CELLS))
+        for at in range(limit[i]):
+            by_hand[:, spot_cell(OTHER, max(spot + low + at, 1))] += law[:, at]
+        by_hand[:, DEFENSE_TOUCHDOWN] = law[:, -1]
+        assert found[:, i] == pytest.approx(by_hand, abs=1e-12)
 
 
 def test_cells_are_all_told_apart() -> None:

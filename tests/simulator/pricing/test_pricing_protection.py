@@ -8,16 +8,18 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pointsleft.log.record import PLACEMENTS, SECURITIES, TIMINGS, Defense
 from pointsleft.pricing.judgement_table import judged, judgements
+from pointsleft.pricing.logged_throws import rush_of
 from pointsleft.pricing.protection import (
+    Pocket,
     Protection,
     Rush,
     ball_out,
     depth_of,
     free_arrival,
     protection,
+    protections,
     sprint_seconds,
 )
-from pointsleft.pricing.throws import rush_of
 from pointsleft_models.bundle import Worth
 from pointsleft_models.laws.library import Library
 from pricing_sample import snap
@@ -193,3 +195,19 @@ def test_every_judgement_has_a_range_around_it_and_a_source() -> None:
 def test_shares_of_grades_as_they_occur_sum_to_one() -> None:
     for words in (PLACEMENTS, TIMINGS, SECURITIES):
         assert sum(judged(f"share.{w}").value for w in words) == pytest.approx(1)
+
+
+@pytest.mark.parametrize("refits", [False, True])
+def test_clocks_looked_up_together_are_clocks_alone(worth: Worth, refits: bool) -> None:
+    library = worth.models.library
+    pockets = [
+        Pocket(time, Rush(rushers, free, 2.0, "left"), depth)
+        for time in (1.4, 2.6)
+        for rushers in (None, 4, 6)
+        for free in (False, True)
+        for depth in (5.0, 8.2)
+    ]
+    for pocket, found in zip(pockets, protections(library, pockets, refits=refits), strict=True):
+        alone = protection(library, pocket.out_mean, pocket.rush, pocket.depth, refits=refits)
+        for share in ("on_time", "hurried", "sacked"):
+            assert getattr(found, share) == pytest.approx(getattr(alone, share), abs=1e-12)

@@ -10,7 +10,7 @@ import pytest
 from pointsleft.log.record import Range, Snap
 from pointsleft.pricing.result import Decision
 from pointsleft.pricing.settings import PriceSettings
-from pointsleft.pricing.snap import prepare, price_snap
+from pointsleft.pricing.snap import prepare, prepare_together, price_snap
 from pointsleft_models.bundle import Worth
 from pricing_sample import DIG, FLAT, POST, LoggedOption, priced, situation, snap, throw
 
@@ -139,3 +139,16 @@ def test_tags_follow_from_the_situation(worth: Worth) -> None:
     overtime = priced(worth, snap(at=situation(period=5, seconds=400, lead=0)))
     assert overtime.tags["half"] == "overtime"
     assert overtime.points is None
+
+
+def test_snaps_made_ready_together_are_snaps_alone(worth: Worth) -> None:
+    late = snap(POST, DIG, FLAT, at=situation(seconds=95, period=4))
+    rows = (*ROWS, late)
+    for row, together in zip(rows, prepare_together(worth, rows), strict=True):
+        alone = prepare(worth, row)
+        assert [m.assumed for m in together.models] == [m.assumed for m in alone.models]
+        for currency in together.values.currencies:
+            for one, other in zip(together.models, alone.models, strict=True):
+                exact = alone.values.exact(other, currency)
+                assert together.values.exact(one, currency) == pytest.approx(exact, abs=1e-6)
+                assert one.seconds == pytest.approx(other.seconds)
