@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
-
 import numpy as np
 
 Array = np.ndarray
@@ -28,10 +26,10 @@ def condense(values: Array, law: Array, points: int) -> list[tuple[float, float]
     if points == 1:
         return [(float(values @ law) / total, total)]
     rising = np.concatenate([[0.0], np.cumsum(law)])
-    out = []
-    for low, high in pairwise(np.linspace(0, total, points + 1)):
-        share = np.maximum(np.minimum(rising[1:], high) - np.maximum(rising[:-1], low), 0)
-        weight = float(share.sum())
-        if weight > 0:
-            out.append((float(values @ share) / weight, weight))
-    return out
+    edges = np.linspace(0, total, points + 1)[:, None]
+    share = np.minimum(rising[1:], edges[1:]) - np.maximum(rising[:-1], edges[:-1])
+    share = np.maximum(share, 0)  # (points, n) of the law in each slice
+    weight = share.sum(1)
+    full = weight > 0
+    means = (share[full] @ values) / weight[full]
+    return list(zip(means.tolist(), weight[full].tolist(), strict=True))

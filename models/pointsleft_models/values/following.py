@@ -139,7 +139,7 @@ def next_states(at: Setting, team: Team, blocks: Sequence[Block]) -> tuple[State
         np.full(SPOTS, -1),
     )
     # (4, 2, SPOTS) -> (4, n): columns by kind of block, then block by block
-    kinds = np.stack([np.stack(pair) for pair in zip(keep, other, strict=True)])
+    kinds = np.array([keep, other]).transpose(1, 0, 2)
     which = np.array([b.first == OTHER for b in blocks], dtype=int)
     down, distance, spot, sign = kinds[:, which].reshape(4, -1)
     n = len(sign)

@@ -105,9 +105,9 @@ def ready_throws(
 
 def throw_model(
     worth: Worth, at: Setting, snap: Snap, option: LoggedOption, in_read: Judged, label: str,
-    ready: ReadyThrow,
+    ready: ReadyThrow, also: tuple[str, ...] = (),
 ) -> ThrowModel:  # fmt: skip
-    """A logged throw as an option model."""
+    """A logged throw as an option model; ``also`` are codes that were assumed besides."""
     assumed = list(ready.assumed)
     throw, clean, pressed, clock = ready.throw, ready.clean, ready.pressed, ready.clock
     main = window_judgement(
@@ -121,8 +121,10 @@ def throw_model(
         )
         if longer:
             assumed.append(CODE)
-        low, flight, high = flight_odds(longer)
-        main = replace(main, value=main.value + flight, low=main.low + low, high=main.high + high)
+            low, flight, high = flight_odds(longer)
+            main = replace(
+                main, value=main.value + flight, low=main.low + low, high=main.high + high
+            )
     on_time, hurried, sacked = (float(x[0]) for x in (clock.on_time, clock.hurried, clock.sacked))
     clean_hit, pressed_hit = ready.hits
     return ThrowModel(
@@ -131,7 +133,7 @@ def throw_model(
         window=option.window, reaction=option.reaction, seconds=clean.seconds(main.value),
         on_time=on_time, sack=sacked,
         hit=on_time * clean_hit + hurried * pressed_hit + sacked * judged("hit.sack").value,
-        assumed=tuple(assumed), worth=worth, setting=at, throw=throw, clean=clean,
+        assumed=(*assumed, *also), worth=worth, setting=at, throw=throw, clean=clean,
         pressed=pressed, sacked=worth.rushing.sack(at), clock=clock, rush=ready.pocket.rush,
         out_mean=ready.pocket.out_mean, depth=ready.pocket.depth, flight=flight,
     )  # fmt: skip

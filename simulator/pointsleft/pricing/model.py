@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from dataclasses import dataclass
+from functools import cached_property
 from typing import ClassVar
 
 import numpy as np
@@ -98,9 +99,14 @@ class OptionModel(ABC):
     def law(self, judgement: float | None = None, *, refits: bool = False) -> OutcomeLaw:
         """The law with the judgement at a value (its own when ``None``)."""
 
+    @cached_property
+    def outcomes(self) -> Array:
+        """(CELLS,) chance of every outcome under the point fit, the judgement at its own value."""
+        return self.law().mixture()[0]
+
     def value(self, cells: Array) -> float:
         """Exact value from the value of every cell (CELLS,), the judgement at its own value."""
-        return float(self.law().value(cells)[0])
+        return float(self.outcomes @ cells)
 
     def values(self, judgements: Array, cells: Array) -> Array:
         """Value (n,) at each of n judgements, from the value of every cell (CELLS,).

@@ -59,14 +59,12 @@ def _model(
     worth: Worth, at: Setting, snap: Snap, option: LoggedOption, ready: Mapping[str, ReadyThrow]
 ) -> OptionModel:
     chance, code = in_read(option)
+    also = () if code in (None, "in_read.run", "in_read.kick") else (code,)
     label = describe_option(option)
     if option.kind == "throw":
-        model: OptionModel = throw_model(worth, at, snap, option, chance, label, ready[option.id])
-    else:
-        model = _of_kind(worth, at, snap, option, chance, label)
-    if code is None or code in ("in_read.run", "in_read.kick"):
-        return model
-    return replace(model, assumed=(*model.assumed, code))
+        return throw_model(worth, at, snap, option, chance, label, ready[option.id], also)
+    model = _of_kind(worth, at, snap, option, chance, label)
+    return replace(model, assumed=(*model.assumed, *also)) if also else model
 
 
 def _of_kind(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TypeVar
 
 import numpy as np
@@ -73,17 +74,16 @@ class ThrowModel(OptionModel):
             ]
         )
 
-    def value(self, cells: Array) -> float:
+    @cached_property
+    def outcomes(self) -> Array:
+        """(CELLS,) chance of every outcome under the point fit, the judgement at its own value."""
         odds = self.judged.value
-        branches = self.clean.cells[0] @ cells
-        total = float(self.clock.sacked[0]) * float(self.sacked.value(cells)[0])
-        for share, parts in (
-            (self.clock.on_time[0], self.clean),
-            (self.clock.hurried[0], self.pressed),
-        ):
-            chances = parts.point(odds, pick_odds(odds))
-            total += float(share) * sum(w * b for w, b in zip(chances, branches, strict=True))
-        return float(total)
+        pick = pick_odds(odds)
+        thrown = float(self.clock.on_time[0]) * np.array(self.clean.point(odds, pick))
+        thrown += float(self.clock.hurried[0]) * np.array(self.pressed.point(odds, pick))
+        # pressure moves the weights of a throw and none of its cells
+        sacked = float(self.clock.sacked[0]) * self.sacked.mixture()[0]
+        return np.asarray(thrown @ self.clean.cells[0] + sacked)
 
     def values(self, judgements: Array, cells: Array) -> Array:
         odds = np.asarray(judgements, dtype=float)[:, None]
