@@ -64,7 +64,11 @@ class Bends:
         z = within(_transform(self.transform, np.asarray(x, dtype=float)), knots[0], knots[-1])
         left = within(np.searchsorted(knots, z, side="right") - 1, 0, len(knots) - 2)
         share = (z - knots[left]) / (knots[left + 1] - knots[left])
-        return np.stack([left, left + 1], 1), np.stack([1 - share, share], 1)
+        index = np.empty((len(z), 2), dtype=np.int64)
+        weight = np.empty((len(z), 2))
+        index[:, 0], index[:, 1] = left, left + 1
+        weight[:, 0], weight[:, 1] = 1 - share, share
+        return index, weight
 
     def penalty(self) -> Array:
         eye = np.eye(self.size)
