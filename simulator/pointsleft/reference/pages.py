@@ -15,6 +15,7 @@ from pointsleft.reference import (
     worked,
     worked_calls,
     worked_decisions,
+    worked_settled,
     worked_witnesses,
 )
 from pointsleft.reference.judgements import judgements_page
@@ -67,6 +68,7 @@ def computed(root: Path) -> dict[Path, str]:
         worked_calls.blocks(root / "docs"),
         ranking.blocks(root / "docs"),
         worked_witnesses.blocks(),
+        worked_settled.blocks(root / "docs"),
     )
     return {
         root / name: filled((root / name).read_text(encoding="utf-8"), blocks)
