@@ -8,12 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
-import polars as pl
 import scipy.sparse as sp
 
 from pointsleft_models.fitting.resample import GameResamples
+
+if TYPE_CHECKING:
+    import polars as pl
 
 Array = np.ndarray
 
@@ -59,6 +62,8 @@ def count(frame: pl.DataFrame, variables: tuple[str, ...], yes: str, trials: str
     trials
         Column of trials; one a row when empty.
     """
+    import polars as pl
+
     one = pl.col(trials) if trials else pl.lit(1.0)
     grouped = (
         frame.group_by([*variables, "game"])

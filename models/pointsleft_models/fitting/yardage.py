@@ -10,16 +10,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
-import polars as pl
 
 from pointsleft_models.fitting.basis import Basis
 from pointsleft_models.fitting.counts import Counts, count
 from pointsleft_models.fitting.fitted import FittedLogit, fit_logit
 from pointsleft_models.fitting.logit import expit
 from pointsleft_models.fitting.resample import GameResamples
+
+if TYPE_CHECKING:
+    import polars as pl
 
 Array = np.ndarray
 
@@ -101,6 +103,8 @@ def stopping_counts(
     low
         Gains below count as this.
     """
+    import polars as pl
+
     grouped = (
         frame.select(
             *covariates,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from pointsleft_models.fitting import mixed_tables
 from pointsleft_models.fitting.basis import Basis, Bends, Levels, Line, Term
 from pointsleft_models.fitting.fitted import FittedLogit
 from pointsleft_models.fitting.logit import expit
@@ -107,6 +108,15 @@ def test_mixed_tables_are_the_fit() -> None:
     tables = MixedTables(logit, MIXED_WHOLE)
     assert tables.eta(rows) == pytest.approx(logit.eta(rows), abs=SINGLE)
     assert tables.eta_all(rows) == pytest.approx(logit.eta_all(rows), abs=SINGLE)
+
+
+def test_terms_kept_apart_are_terms_added_together(monkeypatch: pytest.MonkeyPatch) -> None:
+    logit, rows = fitted(MIXED), mixed_rows()
+    together = MixedTables(logit, MIXED_WHOLE)
+    monkeypatch.setattr(mixed_tables, "MOST_MERGED", 0)
+    apart = MixedTables(logit, MIXED_WHOLE)
+    assert len(apart._point) == len(MIXED.terms) > len(together._point)
+    assert apart.eta(rows) == pytest.approx(together.eta(rows), abs=1e-12)
 
 
 def test_a_continuous_column_may_differ_by_fit() -> None:

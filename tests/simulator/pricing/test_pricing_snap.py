@@ -152,3 +152,13 @@ def test_snaps_made_ready_together_are_snaps_alone(worth: Worth) -> None:
                 exact = alone.values.exact(other, currency)
                 assert together.values.exact(one, currency) == pytest.approx(exact, abs=1e-6)
                 assert one.seconds == pytest.approx(other.seconds)
+
+
+def test_the_outcomes_of_an_option_are_those_of_its_law(worth: Worth) -> None:
+    kinds = set()
+    for row in (*ROWS, snap(POST, LoggedOption("s", "scramble"), LoggedOption("t", "throw-away"))):
+        for model in prepare(worth, row).models:
+            kinds.add(model.kind)
+            assert model.outcomes == pytest.approx(model.law().mixture()[0], abs=1e-12)
+            assert model.outcomes.sum() == pytest.approx(1)
+    assert kinds >= {"throw", "keep", "go", "punt", "scramble", "throw-away"}
