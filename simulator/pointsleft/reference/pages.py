@@ -67,7 +67,7 @@ def computed(root: Path) -> dict[Path, str]:
         late_blocks(root / "docs"),
         worked_calls.blocks(root / "docs"),
         ranking.blocks(root / "docs"),
-        worked_witnesses.blocks(),
+        worked_witnesses.blocks(root / "docs"),
         worked_settled.blocks(root / "docs"),
     )
     return {

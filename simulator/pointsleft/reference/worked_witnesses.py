@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
+from pathlib import Path
 
 from pointsleft_models.football.rules import rule_set
 from pointsleft_models.playthrough.load import load_playthrough
@@ -10,12 +12,15 @@ from pointsleft_models.playthrough.load import load_playthrough
 from pointsleft.cli.demo import DEAREST, demo_log
 from pointsleft.game.played_out import with_played_out
 from pointsleft.log import read_log
-from pointsleft.pricing.result import Currency, PlayedOut
+from pointsleft.pricing.result import CURRENCIES, Currency, PlayedOut
 from pointsleft.reference.markdown import table
 from pointsleft.reference.worked import models, run_command
 from pointsleft.reference.worked_decisions import demo
-from pointsleft.report.numbers import bare
+from pointsleft.report.numbers import FACTOR, bare, fixed, percent
 from pointsleft.report.played_out_view import game_parting, values
+
+#: What ``tests/tools/measure_witnesses.py`` writes.
+MEASURED = "witnesses.json"
 
 _LATE = (
     "call", "--ball", "opp 33", "--distance", "4", "--quarter", "4", "--clock", "1:12", "--us",
@@ -49,9 +54,32 @@ def _cells(one: PlayedOut, currency: Currency) -> tuple[str, str]:
     )
 
 
-def blocks() -> dict[str, Callable[[], str]]:
+def of_the_archive(docs: Path) -> str:
+    """How often the two part on snaps of the archive, as last measured."""
+    path = docs / MEASURED
+    if not path.is_file():
+        return f"Not measured yet: `python tests/tools/measure_witnesses.py` writes {MEASURED}.\n"
+    found = json.loads(path.read_text(encoding="utf-8"))
+    rows = []
+    for name, part in found["parts"].items():
+        cells = [name]
+        for currency in CURRENCIES:
+            one, factor = part[currency], FACTOR[currency]
+            gap, error = (fixed(one[k] * factor, 2, plus=k == "gap") for k in ("gap", "gap_error"))
+            cells += [percent(one["apart"]), f"{gap} ± {error}"]
+        rows.append(tuple(cells))
+    head = ("snaps", "part in points", "played out less regression", "part in wins",
+            "played out less regression, % WP")  # fmt: skip
+    return table(head, rows, 4) + (
+        f"\n{found['snaps']} snaps of {found['season']} a row, {found['games']:,} games each; "
+        f"measured on {found['date']}.\n"
+    )
+
+
+def blocks(docs: Path) -> dict[str, Callable[[], str]]:
     """Every computed part of the page."""
     return {
+        "witnesses of the archive": lambda: of_the_archive(docs),
         "witnesses of the demo game": of_the_demo,
         "witnesses of a late call": lambda: run_command(*_LATE),
     }
