@@ -301,9 +301,8 @@ def expit(x: Array) -> Array:
     """Logistic function, safe for large arguments; keeps the precision it is given."""
     if np.size(x) < MANY:
         return np.asarray(scipy.special.expit(x))
-    with np.errstate(
-        over="ignore", under="ignore"
-    ):  # one over infinity is the nothing that is meant
+    # one over infinity is the nothing that is meant
+    with np.errstate(over="ignore", under="ignore"):
         out = np.exp(-x)
     out += 1
     return np.reciprocal(out, out=out)

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import Any
 
 import numpy as np
 from pointsleft_models.bundle import Models, Worth
@@ -19,18 +18,10 @@ from pointsleft.calls.seasons import rules_of
 from pointsleft.log.check import is_decision
 from pointsleft.log.follow import wiped_out
 from pointsleft.log.record import LoggedGame, Snap
+from pointsleft.pricing.progress import Progress, quiet
 from pointsleft.pricing.result import CURRENCIES, Currency
 from pointsleft.pricing.settings import PriceSettings
 from pointsleft.pricing.snap import price_snap
-
-#: Wraps the fourth downs for display: ``progress(items, total, what)``.
-Progress = Callable[[Iterable[Any], int, str], Iterable[Any]]
-
-
-def quiet(items: Iterable[Any], total: int, what: str) -> Iterable[Any]:
-    """No display."""
-    return items
-
 
 _KICKS = {"field-goal": "field goal", "punt": "punt"}
 _KICK_RESULTS = {"good": "field goal", "no-good": "field goal", "punt": "punt"}

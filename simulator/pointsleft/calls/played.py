@@ -14,11 +14,8 @@ from pointsleft_models.playthrough.witness import second_witness
 from pointsleft.calls.fourth import price_fourth_down
 from pointsleft.calls.result import PlayedCalls
 from pointsleft.pricing.cells import snap_values
-from pointsleft.pricing.played_out import beside, play_out, seen_in
+from pointsleft.pricing.played_out import ALONE, beside, play_out, seen_in
 from pointsleft.pricing.result import Beside, Currency
-
-#: Games that every call is played out: the standard error is at most .5% WP.
-GAMES = 10_000
 
 #: Call -> the word of the play-through.
 FORCED: Mapping[str, Call] = {"go": "go", "field goal": "field goal", "punt": "punt"}
@@ -29,7 +26,7 @@ def play_calls(
     playthrough: tuple[Parts, Teams],
     situation: Situation,
     *,
-    games: int = GAMES,
+    games: int = ALONE,
     seed: int = 1,
 ) -> PlayedCalls:
     """Play every pooled call of a fourth down out.

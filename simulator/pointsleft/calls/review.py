@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from pointsleft_models.bundle import Models
@@ -15,16 +13,9 @@ from pointsleft.calls.many import Known, ManyCalls, ManyValues, plans
 from pointsleft.calls.play_table import UNSEEN, FourthDowns
 from pointsleft.calls.seasons import rules_of
 from pointsleft.calls.settling import best_and_share
+from pointsleft.pricing.progress import Progress, quiet
 
 Array = np.ndarray
-
-#: Wraps an iterable of known length for display: ``progress(items, total, what)``.
-Progress = Callable[[Iterable[Any], int, str], Iterable[Any]]
-
-
-def quiet(items: Iterable[Any], total: int, what: str) -> Iterable[Any]:
-    """No display."""
-    return items
 
 
 @dataclass(frozen=True, slots=True)

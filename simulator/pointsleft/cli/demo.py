@@ -9,9 +9,7 @@ import click
 
 from pointsleft.cli.output import guarded
 from pointsleft.cli.price import output_options, run
-
-#: As many as have a full entry in the report.
-DEAREST = 8
+from pointsleft.game.dearest import FULL
 
 
 def demo_log() -> Path:
@@ -23,7 +21,7 @@ def demo_log() -> Path:
 
 
 @click.command()
-@output_options("out/demo", play_out=DEAREST)
+@output_options("out/demo", play_out=FULL)
 @guarded
 def command(out: Path, draws: int, seed: int, play_out: int, as_json: bool) -> None:
     """Price the invented demo game and write its report."""

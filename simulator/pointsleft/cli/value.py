@@ -16,9 +16,6 @@ if TYPE_CHECKING:
     from pointsleft.log.record import Snap
     from pointsleft.pricing.result import PlayedOut
 
-#: Games that the situation is played out.
-GAMES = 10_000
-
 
 @click.command()
 @situation_options()
@@ -62,11 +59,11 @@ def command(as_json: bool, **given: Any) -> None:
 def _played(worth: Worth, snap: Snap) -> PlayedOut:
     from pointsleft_models.playthrough.load import load_playthrough
 
-    from pointsleft.pricing.played_out import play_out
+    from pointsleft.pricing.played_out import ALONE, play_out
 
     assert snap.situation is not None
     playthrough = load_playthrough(worth.rules, worth.models.level)
-    return play_out(worth, *playthrough, snap.situation, "as it stands", games=GAMES)
+    return play_out(worth, *playthrough, snap.situation, "as it stands", games=ALONE)
 
 
 def _more(given: dict[str, Any]) -> dict[str, Any]:

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from pointsleft.pricing.result import Currency, Decision, Ledger, PricedGame
 
+#: How many have a full entry in the report; the demo plays as many out.
+FULL = 8
+
 
 def ledger_of(decision: Decision, currency: Currency) -> Ledger | None:
     """The ledger of a decision in one currency, ``None`` where it is not defined."""

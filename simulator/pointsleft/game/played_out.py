@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
 from dataclasses import replace
-from typing import Any
 
 from pointsleft_models.bundle import Models, Worth
 from pointsleft_models.football.rules import rule_set
@@ -13,18 +11,12 @@ from pointsleft_models.playthrough.teams import Teams
 
 from pointsleft.game.dearest import dearest, ledger_of, main_currency
 from pointsleft.log.record import LoggedGame, Snap
-from pointsleft.pricing.cells import snap_values
 from pointsleft.pricing.comes_off import comes_off
 from pointsleft.pricing.options import option_models
 from pointsleft.pricing.played_out import GAMES, play_out
+from pointsleft.pricing.progress import Progress, quiet
 from pointsleft.pricing.result import Currency, Decision, PlayedOut, PricedGame
-
-#: Wraps the decisions for display: ``progress(items, total, what)``.
-Progress = Callable[[Iterable[Any], int, str], Iterable[Any]]
-
-
-def _quiet(items: Iterable[Any], total: int, what: str) -> Iterable[Any]:
-    return items
+from pointsleft.pricing.snap import logged_values
 
 
 def with_played_out(
@@ -35,7 +27,7 @@ def with_played_out(
     most: int,
     *,
     games: int = GAMES,
-    progress: Progress = _quiet,
+    progress: Progress = quiet,
 ) -> PricedGame:
     """The same game with its dearest decisions played out.
 
@@ -80,9 +72,7 @@ def _witnessed(
     ledger = ledger_of(decision, main)
     assert ledger is not None
     wanted = [("before the snap", situation)]
-    values = snap_values(
-        worth, situation, gun=snap.call.alignment in (None, "gun", "pistol"), box=snap.defense.box
-    )
+    values = logged_values(worth, snap)
     best = next(m for m in option_models(worth, values.setting, snap) if m.id == ledger.best)
     after = comes_off(worth, values, best)
     if after is not None:

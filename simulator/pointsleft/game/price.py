@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import os
 from collections import Counter
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from pointsleft_models.bundle import Models, Worth, load_models
@@ -20,19 +19,13 @@ from pointsleft.log.check import is_decision
 from pointsleft.log.record import LoggedGame, Snap
 from pointsleft.log.words import describe_result, describe_situation
 from pointsleft.pricing.judgement_table import judged
+from pointsleft.pricing.progress import Progress, quiet
 from pointsleft.pricing.result import CURRENCIES, CoursePoint, Decision, PricedGame, UnpricedSnap
 from pointsleft.pricing.settings import PriceSettings
 from pointsleft.pricing.snap import Prepared, prepare_together, price_snap
 
 #: Decisions priced at the same time, each of which needs some tens of megabytes.
 MOST_THREADS = 4
-
-#: Wraps the decisions for display: ``progress(items, total, what)``.
-Progress = Callable[[Iterable[Any], int, str], Iterable[Any]]
-
-
-def _quiet(items: Iterable[Any], total: int, what: str) -> Iterable[Any]:
-    return items
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +40,7 @@ def price_game(
     settings: PriceSettings | None = None,
     *,
     models: Models | None = None,
-    progress: Progress = _quiet,
+    progress: Progress = quiet,
 ) -> PricedGame:
     """Price a log.
 

@@ -10,13 +10,14 @@ from pathlib import Path
 
 from pointsleft_models.bundle import Models, load_models
 
-from pointsleft.game.price import Progress, price_game
+from pointsleft.game.price import price_game
 from pointsleft.log import LogFaults, read_log
 from pointsleft.log.faults import render
 from pointsleft.log.record import LoggedGame
 from pointsleft.log.source import WORKBOOKS
 from pointsleft.players import keep
 from pointsleft.players.seen import SeenGame, seen_game
+from pointsleft.pricing.progress import Progress
 from pointsleft.pricing.settings import PriceSettings
 
 #: What a ranking prices with: it shows no spread of single endings, so none is drawn.

@@ -26,6 +26,9 @@ Array = np.ndarray
 #: Games that a situation is played out: the standard error is at most .8% WP and about .07 points.
 GAMES = 4000
 
+#: Games where it is the only one, or the calls of one fourth down: at most .5% WP.
+ALONE = 10_000
+
 #: Standard deviations of the joint spread that hold nine tenths of a normal law.
 JOINT = 1.645
 

@@ -39,7 +39,7 @@ def prepare(worth: Worth, snap: Snap) -> Prepared:
 
 def prepare_together(worth: Worth, snaps: Sequence[Snap]) -> list[Prepared]:
     """Snaps of one game made ready; their outcomes are valued in one go."""
-    plain = [_values(worth, snap) for snap in snaps]
+    plain = [logged_values(worth, snap) for snap in snaps]
     models = options_together(
         worth, [(values.setting, snap) for values, snap in zip(plain, snaps, strict=True)]
     )
@@ -51,7 +51,8 @@ def prepare_together(worth: Worth, snaps: Sequence[Snap]) -> list[Prepared]:
     return ready
 
 
-def _values(worth: Worth, snap: Snap) -> SnapValues:
+def logged_values(worth: Worth, snap: Snap) -> SnapValues:
+    """What the outcomes of a logged snap are worth, a flag left aside."""
     assert snap.situation is not None
     return snap_values(
         worth,

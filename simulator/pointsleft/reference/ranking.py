@@ -2,26 +2,24 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 from pointsleft.players.mixed import balanced_weight
 from pointsleft.reference.markdown import table
+from pointsleft.reference.measured import not_measured, read_measured
 from pointsleft.report.numbers import fixed, percent
 
 #: What the bench writes.
 MEASURED = "ranking.json"
 
 AGAIN = "`python -m pointsleft.bench.ranking` writes docs/ranking.json."
+MISSING = not_measured("python -m pointsleft.bench.ranking", MEASURED)
 
 
 def _found(docs: Path, section: str) -> Any:
-    path = docs / MEASURED
-    if not path.is_file():
-        return None
-    return json.loads(path.read_text(encoding="utf-8")).get(section)
+    return (read_measured(docs, MEASURED) or {}).get(section)
 
 
 def weights() -> str:
@@ -41,7 +39,7 @@ def coverage(docs: Path) -> str:
     """How often the intervals hold the truth, beside a library's."""
     ours, library, about = (_found(docs, n) for n in ("ours", "library", "about"))
     if not ours:
-        return f"Not measured yet: {AGAIN}\n"
+        return MISSING
     rows = [
         (
             spread,
@@ -70,7 +68,7 @@ def shuffled(docs: Path) -> str:
     """What a class of shuffled names comes to."""
     found = _found(docs, "shuffled")
     if not found:
-        return f"Not measured yet: {AGAIN}\n"
+        return MISSING
     return (
         f"With the names dealt out anew over the games {percent(found['firm'])} of the pairs are "
         f"called firm; with the true names {percent(found['firm_true'])} are.\n"
@@ -81,7 +79,7 @@ def demo(docs: Path) -> str:
     """The invented class beside its truth."""
     found = _found(docs, "demo")
     if not found:
-        return f"Not measured yet: {AGAIN}\n"
+        return MISSING
     parts = []
     for measure, rows in found["players"].items():
         lines = [
@@ -104,7 +102,7 @@ def times(docs: Path) -> str:
     """How long a ranking takes."""
     found, about = _found(docs, "demo"), _found(docs, "about")
     if not found:
-        return f"Not measured yet: {AGAIN}\n"
+        return MISSING
     text = (
         f"Twelve games that were priced before ({found['twelve_decisions']} decisions), from the "
         f"logs to the ranking: {found['twelve_seconds']:.1f} s of one processor."

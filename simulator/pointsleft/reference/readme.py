@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
 from pathlib import Path
 
 from pointsleft.reference.markdown import table
+from pointsleft.reference.measured import not_measured, read_measured
 from pointsleft.reference.worked import models, run_command
 from pointsleft.reference.worked_decisions import value_command
 
@@ -16,12 +16,9 @@ MEASURED = "measured.json"
 
 def times(docs: Path) -> str:
     """How long the two commands take, as last measured."""
-    path = docs / MEASURED
-    if not path.is_file():
-        return (
-            "Not measured yet: `python tests/tools/time_commands.py` writes docs/measured.json.\n"
-        )
-    found = json.loads(path.read_text(encoding="utf-8"))
+    found = read_measured(docs, MEASURED)
+    if found is None:
+        return not_measured("python tests/tools/time_commands.py", MEASURED)
     rows = [(f"`{name}`", _duration(seconds)) for name, seconds in found["seconds"].items()]
     return (
         table(("command, in a fresh clone", "time"), rows, 1)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
@@ -20,6 +19,7 @@ from pointsleft.calls.turn import Turn, turn_map
 from pointsleft.cli.demo import demo_log
 from pointsleft.log import read_log
 from pointsleft.reference.markdown import code, table
+from pointsleft.reference.measured import not_measured, read_measured
 from pointsleft.reference.worked import models, run_command, situation, worth
 from pointsleft.report.call_text import chart_text
 from pointsleft.report.game_calls_text import game_calls_text
@@ -143,10 +143,9 @@ def demo_calls() -> str:
 
 def archive(docs: Path) -> str:
     """Every fourth down of the archive, as last measured."""
-    path = docs / MEASURED
-    if not path.is_file():
-        return "Not measured yet: `python tests/tools/measure_calls.py` writes docs/calls.json.\n"
-    found = json.loads(path.read_text(encoding="utf-8"))
+    found = read_measured(docs, MEASURED)
+    if found is None:
+        return not_measured("python tests/tools/measure_calls.py", MEASURED)
     whole, recent = found["league"], found["seasons_2015_to_2019"]
     low, high = whole["interval"]["low"], whole["interval"]["high"]
     rows = [

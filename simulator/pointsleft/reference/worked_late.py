@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
@@ -16,6 +15,7 @@ from pointsleft_models.playthrough.start import Opening, Start
 
 from pointsleft.endgame.actions import PLAY_CLOCK
 from pointsleft.reference.markdown import table
+from pointsleft.reference.measured import not_measured, read_measured
 from pointsleft.reference.worked import run_command
 
 #: What ``pointsleft_models.bench.playthrough_late`` writes.
@@ -116,18 +116,16 @@ FLAGS: dict[str, tuple[str, ...]] = {
 
 def measured(docs: Path) -> str:
     """Late situations of the archive played on, as last measured."""
-    path = docs / MEASURED
-    if not path.is_file():
-        return (
-            "Not measured yet: `python -m pointsleft_models.bench.playthrough_late --save "
-            f"docs/{MEASURED}`.\n"
-        )
+    found = read_measured(docs, MEASURED)
+    if found is None:
+        command = f"python -m pointsleft_models.bench.playthrough_late --save docs/{MEASURED}"
+        return not_measured(command, MEASURED)
     rows = [
         (
             row["what"], row["band"], str(row["rows"]), f"{row['simulated']:.3f}",
             f"{row['archive']:.3f}", f"{row['error']:.3f}",
         )
-        for row in json.loads(path.read_text(encoding="utf-8"))
+        for row in found
     ]  # fmt: skip
     head = ("of every snap", "seconds left", "snaps", "played out", "archive", "its error")
     return table(head, rows, 4)

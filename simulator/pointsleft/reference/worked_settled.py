@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -10,13 +9,12 @@ from typing import Any
 from pointsleft.calls.fourth import price_fourth_down
 from pointsleft.calls.totals import PUBLISHED_SHARE
 from pointsleft.reference.markdown import table
+from pointsleft.reference.measured import not_measured, read_measured
 from pointsleft.reference.worked import situation, worth
 from pointsleft.report.numbers import bare, fixed, percent
 
 #: What ``tests/tools/measure_settled.py`` writes.
 MEASURED = "settled.json"
-
-MISSING = "Not measured yet: `python tests/tools/measure_settled.py` writes docs/settled.json.\n"
 
 #: The published share, and of which seasons.
 PUBLISHED = ("a published study, 2018 to 2022", "48%", "27%", "", "")
@@ -109,13 +107,13 @@ def timeouts(found: Found) -> str:
 
 def blocks(docs: Path) -> dict[str, Callable[[], str]]:
     """Every computed part."""
-    path = docs / MEASURED
 
     def read(what: Callable[[Found], str]) -> Callable[[], str]:
         def block() -> str:
-            if not path.is_file():
-                return MISSING
-            return what(json.loads(path.read_text(encoding="utf-8")))
+            found = read_measured(docs, MEASURED)
+            if found is None:
+                return not_measured("python tests/tools/measure_settled.py", MEASURED)
+            return what(found)
 
         return block
 

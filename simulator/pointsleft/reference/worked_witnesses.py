@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
 from pathlib import Path
 
 from pointsleft_models.football.rules import rule_set
 from pointsleft_models.playthrough.load import load_playthrough
 
-from pointsleft.cli.demo import DEAREST, demo_log
+from pointsleft.cli.demo import demo_log
+from pointsleft.game.dearest import FULL
 from pointsleft.game.played_out import with_played_out
 from pointsleft.log import read_log
 from pointsleft.pricing.result import CURRENCIES, Currency, PlayedOut
 from pointsleft.reference.markdown import table
+from pointsleft.reference.measured import not_measured, read_measured
 from pointsleft.reference.worked import models, run_command
 from pointsleft.reference.worked_decisions import demo
 from pointsleft.report.numbers import FACTOR, bare, fixed, percent
@@ -32,7 +33,7 @@ def of_the_demo() -> str:
     """The dearest decisions of the demo game before both witnesses."""
     log = read_log(demo_log())
     parts = load_playthrough(rule_set(log.level, log.season))
-    played = with_played_out(demo(), log, models(), parts, DEAREST)
+    played = with_played_out(demo(), log, models(), parts, FULL)
     rows = [
         (f"{d.snap}, {one.when}", *_cells(one, "points"), *_cells(one, "wins"))
         for d in played.decisions
@@ -56,10 +57,9 @@ def _cells(one: PlayedOut, currency: Currency) -> tuple[str, str]:
 
 def of_the_archive(docs: Path) -> str:
     """How often the two part on snaps of the archive, as last measured."""
-    path = docs / MEASURED
-    if not path.is_file():
-        return f"Not measured yet: `python tests/tools/measure_witnesses.py` writes {MEASURED}.\n"
-    found = json.loads(path.read_text(encoding="utf-8"))
+    found = read_measured(docs, MEASURED)
+    if found is None:
+        return not_measured("python tests/tools/measure_witnesses.py", MEASURED)
     rows = []
     for name, part in found["parts"].items():
         cells = [name]

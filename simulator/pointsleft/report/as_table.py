@@ -23,7 +23,7 @@ def _fact(name: str) -> Callable[[Decision], Cell]:
 
 def _of(currency: Currency, pick: Callable[[Decision, Ledger], Cell]) -> Callable[[Decision], Cell]:
     def cell(decision: Decision) -> Cell:
-        entry = figures.ledger(decision, currency)
+        entry = figures.ledger_of(decision, currency)
         return None if entry is None else pick(decision, entry)
 
     return cell

@@ -79,7 +79,7 @@ def _dearest(game: PricedGame) -> list[str]:
         figures_shown = "".join(
             pad("" if e is None else bare(e.left, c), 8, right=True)
             for c in sentences.CURRENCIES
-            for e in [figures.ledger(decision, c)]
+            for e in [figures.ledger_of(decision, c)]
         )
         lines.append(f"{clip} {pad(words, 44)}{figures_shown}  {entry.verdict}".rstrip())
     return lines
@@ -90,7 +90,7 @@ def _everything(game: PricedGame) -> list[str]:
     head = ("offered", "left", "delivered", "breaks")
     lines = [pad("Ledger, all priced", 24) + "".join(pad(h, 13, right=True) for h in head)]
     for currency in sentences.CURRENCIES:
-        ledgers = [e for d in game.decisions if (e := figures.ledger(d, currency)) is not None]
+        ledgers = [e for d in game.decisions if (e := figures.ledger_of(d, currency)) is not None]
         if not ledgers:
             continue
         sums = (

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Mapping
 
 from pointsleft.calls.result import BreakEven, Choice, FourthDown, Settled, Try
@@ -10,9 +9,7 @@ from pointsleft.calls.tries import TRIES, TryChart
 from pointsleft.pricing.result import CURRENCIES, Currency
 from pointsleft.report.numbers import MINUS, NAME, amount, bare, interval, percent
 from pointsleft.report.played_calls_text import played_calls_text
-from pointsleft.report.safe_text import pad
-
-WIDTH = 80
+from pointsleft.report.safe_text import pad, wrapped
 
 CLOSING = "These are estimates; see docs/calls.md for what they leave out."
 
@@ -20,7 +17,7 @@ CLOSING = "These are estimates; see docs/calls.md for what they leave out."
 def fourth_down_text(priced: FourthDown) -> str:
     """One fourth down: calls, verdicts, break-evens, and what each call leads to."""
     has = [c for c in CURRENCIES if c in priced.now]
-    lines = [*_wrapped(f"{priced.situation}  ({priced.rules} rules)"), ""]
+    lines = [*wrapped(f"{priced.situation}  ({priced.rules} rules)"), ""]
     lines += [*_verdicts(priced.settled, has, priced.refits), ""]
     lines += [*_table(priced, has), ""]
     lines += _break_evens(priced, has)
@@ -29,7 +26,7 @@ def fourth_down_text(priced: FourthDown) -> str:
         best = {c: priced.settled[c].best for c in has}
         lines += ["", *played_calls_text(priced.played, best)]
     if priced.notes:
-        lines += ["", *(line for note in priced.notes for line in _wrapped(note))]
+        lines += ["", *(line for note in priced.notes for line in wrapped(note))]
     lines += ["", CLOSING]
     return "\n".join(lines) + "\n"
 
@@ -44,7 +41,7 @@ def _verdicts(settled: Mapping[Currency, Settled], has: list[Currency], refits: 
     lines: list[str] = []
     for currency in has:
         words = verdict_words(settled[currency], currency, refits)
-        lines += _wrapped(f"By {NAME[currency]}: {words}", "  ")
+        lines += wrapped(f"By {NAME[currency]}: {words}", "  ")
     return lines
 
 
@@ -90,7 +87,7 @@ def _break_evens(priced: FourthDown, has: list[Currency]) -> list[str]:
         for currency in has:
             tie = choice.break_even.get(currency)
             if tie is not None:
-                lines += _wrapped(_break_even(choice, tie), "  ")
+                lines += wrapped(_break_even(choice, tie), "  ")
     return ["Break-even", *lines, ""] if lines else []
 
 
@@ -135,8 +132,8 @@ def _follows(priced: FourthDown) -> list[str]:
 
 def try_text(priced: Try) -> str:
     """A try: both, the verdict and the two lines of the break-even."""
-    lines = [*_wrapped(f"{priced.situation}  ({priced.rules} rules)"), ""]
-    lines += _wrapped(
+    lines = [*wrapped(f"{priced.situation}  ({priced.rules} rules)"), ""]
+    lines += wrapped(
         f"By win probability: {verdict_words(priced.settled, 'wins', priced.refits)}", "  "
     )
     lines += [
@@ -150,7 +147,7 @@ def try_text(priced: Try) -> str:
     if priced.tie is None:
         lines.append("  break-even: none; nothing hangs on the try")
     else:
-        lines += _wrapped(
+        lines += wrapped(
             f"break-even of two points: {percent(priced.tie)} = {percent(priced.kick)} x "
             f"({bare(priced.one, 'wins')} − {bare(priced.none, 'wins')}) / "
             f"({bare(priced.two, 'wins')} − {bare(priced.none, 'wins')})", "  ",
@@ -179,15 +176,8 @@ def chart_text(chart: TryChart) -> str:
         lines.append(f"  {lead:>+12d}  " + "".join(f"{mark(c):>6}" for c in row))
     lines += [
         "",
-        *_wrapped("K kick, k kick but slight, 2 two points, (2) two points but slight, . not "
+        *wrapped("K kick, k kick but slight, 2 two points, (2) two points but slight, . not "
                   "settled by the refits (or nothing hangs on it).", "  "),
-        *_wrapped("Three time-outs each. " + CLOSING, "  "),
+        *wrapped("Three time-outs each. " + CLOSING, "  "),
     ]  # fmt: skip
     return "\n".join(lines) + "\n"
-
-
-def _wrapped(text: str, indent: str = "") -> list[str]:
-    return textwrap.wrap(
-        text, WIDTH, initial_indent=indent, subsequent_indent=indent + "  ",
-        break_on_hyphens=False,
-    ) or [indent]  # fmt: skip

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Sequence
 
 from pointsleft.calls.review import Review
 from pointsleft.calls.totals import PUBLISHED_SHARE, Group, League
 from pointsleft.report.numbers import fixed, percent
-from pointsleft.report.safe_text import pad
-
-WIDTH = 80
+from pointsleft.report.safe_text import pad, wrapped
 
 #: Published figures that ours stand beside (see docs/published.md).
 PUBLISHED_REGRET, PUBLISHED_SETTLED = 0.4, 0.48
@@ -43,7 +40,7 @@ def review_text(
     lines += ["", *_settled(whole, recent), "", *_league(whole)]
     for heading, found in tables:
         lines += ["", *_groups(heading, found, most)]
-    lines += ["", *_wrapped(
+    lines += ["", *wrapped(
         "Left: best call less the one made, cross-fitted (some parts of the games choose the best "
         "call, another values it). Intervals: 90% over games. Teams of average strength on both "
         "sides; who went was not a random team. See docs/calls.md."
@@ -53,12 +50,12 @@ def review_text(
 
 def _settled(whole: League, recent: League | None) -> list[str]:
     lines = ["How settled the best call is, by win probability"]
-    lines += _wrapped(
+    lines += wrapped(
         f"firm {percent(whole.firm)}, slight {percent(whole.slight)}, unsettled "
         f"{percent(whole.unsettled)} of all fourth downs", "  ",
     )  # fmt: skip
     if recent is not None:
-        lines += _wrapped(
+        lines += wrapped(
             f"seasons 2015 to 2019: {percent(recent.at_published)} have at least "
             f"{percent(PUBLISHED_SHARE)} of the refits behind one call; a published study of 2018 "
             f"to 2022, with refits of another kind, says {percent(PUBLISHED_SETTLED)}", "  ",
@@ -117,10 +114,3 @@ def _wins(value: float) -> str:
 
 def _fixed(value: float) -> str:
     return fixed(value, 1)
-
-
-def _wrapped(text: str, indent: str = "") -> list[str]:
-    return textwrap.wrap(
-        text, WIDTH, initial_indent=indent, subsequent_indent=indent + "  ",
-        break_on_hyphens=False,
-    ) or [indent]  # fmt: skip

@@ -63,7 +63,7 @@ def scene_of(decision: Decision, rules: RuleSet) -> Scene | None:
 def drawings(decision: Decision, main: Currency, rules: RuleSet) -> Drawings | None:
     """The figures of a full entry, ``None`` where the decision has no ledger."""
     currency = figures.currency_of(decision, main)
-    entry = figures.ledger(decision, currency) if currency else None
+    entry = figures.ledger_of(decision, currency) if currency else None
     if currency is None or entry is None:
         return None
     scene = scene_of(decision, rules)

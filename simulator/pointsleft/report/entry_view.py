@@ -183,7 +183,9 @@ def entry_view(
     if first is None:
         return None
     known = {
-        c: entry for c in sentences.CURRENCIES if (entry := figures.ledger(decision, c)) is not None
+        c: entry
+        for c in sentences.CURRENCIES
+        if (entry := figures.ledger_of(decision, c)) is not None
     }
     entry = known[first]
     # Judgements that say the same in both currencies are said once.

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter
 
 from pointsleft.game.dearest import dearest as dearest
-from pointsleft.game.dearest import ledger_of as ledger
+from pointsleft.game.dearest import ledger_of
 from pointsleft.game.dearest import main_currency as main_currency
 from pointsleft.pricing.result import (
     Currency,
@@ -25,7 +25,7 @@ def currency_of(decision: Decision, preferred: Currency) -> Currency | None:
     """The preferred currency where this decision has it, else the other one."""
     other: Currency = "points" if preferred == "wins" else "wins"
     for currency in (preferred, other):
-        if ledger(decision, currency) is not None:
+        if ledger_of(decision, currency) is not None:
             return currency
     return None
 
@@ -33,7 +33,7 @@ def currency_of(decision: Decision, preferred: Currency) -> Currency | None:
 def verdict_counts(game: PricedGame, currency: Currency) -> dict[Verdict, int]:
     """How many decisions carry each verdict."""
     found = Counter(
-        entry.verdict for d in game.decisions if (entry := ledger(d, currency)) is not None
+        entry.verdict for d in game.decisions if (entry := ledger_of(d, currency)) is not None
     )
     return {verdict: found[verdict] for verdict in VERDICTS}
 
@@ -42,7 +42,7 @@ def left_by_verdict(game: PricedGame, currency: Currency) -> dict[Verdict, float
     """How much was left under each verdict."""
     sums: dict[Verdict, float] = dict.fromkeys(VERDICTS, 0.0)
     for decision in game.decisions:
-        entry = ledger(decision, currency)
+        entry = ledger_of(decision, currency)
         if entry is not None:
             sums[entry.verdict] += entry.left
     return sums
@@ -50,7 +50,7 @@ def left_by_verdict(game: PricedGame, currency: Currency) -> dict[Verdict, float
 
 def best_taken(game: PricedGame, currency: Currency) -> tuple[int, int]:
     """How many decisions took the best option, and how many have that ledger."""
-    ledgers = [(d, ledger(d, currency)) for d in game.decisions]
+    ledgers = [(d, ledger_of(d, currency)) for d in game.decisions]
     known = [(d, entry) for d, entry in ledgers if entry is not None]
     return sum(d.chosen == entry.best for d, entry in known), len(known)
 
@@ -64,7 +64,7 @@ def taken_share(game: PricedGame, currency: Currency) -> float | None:
         return float(said)
     taken = available = 0.0
     for decision in game.decisions:
-        entry = ledger(decision, currency)
+        entry = ledger_of(decision, currency)
         if entry is None:
             continue
         values = {v.id: v.value for v in entry.values}
@@ -103,7 +103,7 @@ def hits(game: PricedGame, currency: Currency) -> tuple[float, float, float]:
     best = sum(
         option(d, entry.best).hit
         for d in game.decisions
-        if (entry := ledger(d, currency)) is not None
+        if (entry := ledger_of(d, currency)) is not None
     )
     return chosen, best, float(sum(d.hit_taken is True for d in game.decisions))
 

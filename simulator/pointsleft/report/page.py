@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from markupsafe import Markup
 
+from pointsleft.game.dearest import FULL
 from pointsleft.pricing.result import Currency, Lines, PricedGame
 from pointsleft.report import figures, palette, sentences
 from pointsleft.report.assumed_view import assumed_rows
@@ -30,9 +31,6 @@ from pointsleft.report.totals_view import group_tables
 
 if TYPE_CHECKING:
     import jinja2
-
-#: How many decisions get a full entry unless asked otherwise.
-DEAREST = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +115,7 @@ def _course(game: PricedGame, numbered: dict[str, int]) -> tuple[Markup, Markup]
 
 def _game_lines(game: PricedGame, currency: Currency, lines: Lines) -> Markup:
     """The lines of a game as a running bar; priced snaps split where the split adds up."""
-    ledgers = [e for d in game.decisions if (e := figures.ledger(d, currency)) is not None]
+    ledgers = [e for d in game.decisions if (e := figures.ledger_of(d, currency)) is not None]
     parts = [
         Entry("offered", sum(e.offered for e in ledgers)),
         Entry("left", -sum(e.left for e in ledgers)),
@@ -138,7 +136,7 @@ def _content_policy(script: str) -> str:
     return f"default-src 'none'; style-src 'unsafe-inline'; script-src 'sha256-{digest}'"
 
 
-def render_page(game: PricedGame, *, dearest: int = DEAREST) -> str:
+def render_page(game: PricedGame, *, dearest: int = FULL) -> str:
     """The page of a priced game.
 
     Parameters
@@ -167,14 +165,14 @@ def render_page(game: PricedGame, *, dearest: int = DEAREST) -> str:
             full.append(FullEntry(len(full) + 1, views[id(decision)], pictures))
     number = {entry.view.anchor: entry.number for entry in full}
     kept = tuple(
-        c for c in sentences.CURRENCIES if any(figures.ledger(d, c) for d in game.decisions)
+        c for c in sentences.CURRENCIES if any(figures.ledger_of(d, c) for d in game.decisions)
     )
     rows = []
     for decision in game.decisions:
         view = views.get(id(decision))
         if view is None:
             continue
-        ledgers = [figures.ledger(decision, c) for c in kept]
+        ledgers = [figures.ledger_of(decision, c) for c in kept]
         best = dict.fromkeys(e.best for e in ledgers if e is not None)
         rows.append(
             TableRow(
@@ -213,6 +211,7 @@ def render_page(game: PricedGame, *, dearest: int = DEAREST) -> str:
         "main": {"name": NAME[main], "unit": UNIT[main]},
         "rank_note": sentences.currency_note(game, main),
         "played_out": game_parting(game),
+        "usual": FULL,
         "full": full,
         "rows": rows,
         "units": tuple(UNIT[c] for c in kept),

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Mapping, Sequence
 
 from pointsleft.calls.result import PlayedCalls
 from pointsleft.pricing.result import CURRENCIES, Beside, Currency, PlayedOut
 from pointsleft.report.numbers import NAME, bare, fixed
 from pointsleft.report.played_out_view import parting_of, values
-from pointsleft.report.safe_text import pad
-
-WIDTH = 80
+from pointsleft.report.safe_text import pad, wrapped
 
 #: Width of the name, and of the four figures of a currency.
 NAME_WIDE, WIDE = 24, (7, 6, 8, 6)
@@ -30,17 +27,18 @@ def played_calls_text(played: PlayedCalls, best: Mapping[Currency, str]) -> list
     lines = _table(rows, played.games)
     for currency, first in played.first.items():
         if first != best[currency]:
-            lines += _wrapped(
+            lines += wrapped(
                 f"Played out, {first} comes first by {NAME[currency]}, and {best[currency]} by "
-                "the exact sum."
+                "the exact sum.",
+                "  ",
             )
-    return [*lines, *_wrapped(parting_of(rows))]
+    return [*lines, *wrapped(parting_of(rows), "  ")]
 
 
 def played_out_text(found: PlayedOut) -> list[str]:
     """Lines of one situation before both witnesses."""
     rows = [(found.when, dict(values(found)))]
-    return [*_table(rows, found.games), *_wrapped(parting_of(rows))]
+    return [*_table(rows, found.games), *wrapped(parting_of(rows), "  ")]
 
 
 def _table(rows: Sequence[tuple[str, Mapping[Currency, Beside]]], games: int) -> list[str]:
@@ -60,7 +58,7 @@ def _table(rows: Sequence[tuple[str, Mapping[Currency, Beside]]], games: int) ->
     told = (
         "+-: of the model, the spread of its refits; of the games played out, one standard error."
     )
-    return ["  " + line.rstrip() for line in lines] + _wrapped(told)
+    return ["  " + line.rstrip() for line in lines] + wrapped(told, "  ")
 
 
 def _figures(b: Beside, currency: Currency) -> str:
@@ -75,9 +73,3 @@ def _figures(b: Beside, currency: Currency) -> str:
 
 def _size(value: float, currency: Currency) -> str:
     return fixed(value * (100 if currency == "wins" else 1), 2)
-
-
-def _wrapped(text: str) -> list[str]:
-    return textwrap.wrap(
-        text, WIDTH, initial_indent="  ", subsequent_indent="    ", break_on_hyphens=False
-    )

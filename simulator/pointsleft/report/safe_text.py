@@ -8,6 +8,7 @@ spreadsheet would execute.
 from __future__ import annotations
 
 import re
+import textwrap
 import unicodedata
 
 #: Control characters (tab and newline are kept apart), marks that reverse the reading order,
@@ -16,6 +17,9 @@ import unicodedata
 _UNWANTED = re.compile(
     "[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\u200e\u200f\ud800-\udfff\ufffe\uffff]"
 )
+
+#: Columns of a terminal that text is made for.
+TERMINAL = 80
 
 #: First characters that make a spreadsheet read a cell as a formula, full-width forms included.
 FORMULA_STARTS = frozenset("=+-@＝＋－＠\t\r\n")
@@ -52,6 +56,18 @@ def columns(text: str) -> int:
         0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1
         for c in text
     )
+
+
+def wrapped(text: str, indent: str = "", width: int = TERMINAL) -> list[str]:
+    """Lines of a paragraph, those after the first two columns farther in; words stay whole.
+
+    >>> wrapped("go for it now", "  ", 9)
+    ['  go for', '    it', '    now']
+    """
+    return textwrap.wrap(
+        text, width, initial_indent=indent, subsequent_indent=indent + "  ",
+        break_on_hyphens=False,
+    ) or [indent]  # fmt: skip
 
 
 def cut(text: str, width: int) -> str:

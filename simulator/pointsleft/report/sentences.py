@@ -92,7 +92,7 @@ def lost(decision: Decision) -> str:
     known = [
         (entry.left, currency)
         for currency in CURRENCIES
-        if (entry := figures.ledger(decision, currency)) is not None
+        if (entry := figures.ledger_of(decision, currency)) is not None
     ]
     if all(left == 0 for left, _ in known):
         return "nothing"
@@ -101,7 +101,9 @@ def lost(decision: Decision) -> str:
 
 def chosen_and_best(decision: Decision) -> str:
     """What was chosen, what was best, and whether the two currencies agree on it."""
-    best = {c: entry.best for c in CURRENCIES if (entry := figures.ledger(decision, c)) is not None}
+    best = {
+        c: entry.best for c in CURRENCIES if (entry := figures.ledger_of(decision, c)) is not None
+    }
     names = set(best.values())
     if names == {decision.chosen}:
         return f"Chosen: {decision.chosen}, the best option by our estimate."
@@ -221,7 +223,7 @@ def flag(entry: Ledger, currency: Currency) -> str | None:
 
 def currency_note(game: PricedGame, main: Currency) -> str:
     """Why the decisions are ranked as they are."""
-    known = sum(figures.ledger(d, main) is not None for d in game.decisions)
+    known = sum(figures.ledger_of(d, main) is not None for d in game.decisions)
     without = len(game.decisions) - known
     other = "" if not without else (
         f" {count(without, 'decision')} without that figure "

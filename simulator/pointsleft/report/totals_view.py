@@ -74,7 +74,7 @@ def _strips(game: PricedGame, currency: Currency) -> dict[str, Markup]:
         name: [
             (d.chosen == e.best, e.left)
             for d in run
-            if (e := figures.ledger(d, currency)) is not None
+            if (e := figures.ledger_of(d, currency)) is not None
         ]
         for name, run in runs.items()
     }

@@ -7,10 +7,11 @@ import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
+from pointsleft.game.dearest import FULL
 from pointsleft.pricing.result import PricedGame
 from pointsleft.report.as_json import result_text
 from pointsleft.report.as_table import decisions_csv
-from pointsleft.report.page import DEAREST, render_page
+from pointsleft.report.page import render_page
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +42,7 @@ def put(path: Path, text: str) -> None:
         raise
 
 
-def write_files(game: PricedGame, directory: Path, *, dearest: int = DEAREST) -> Written:
+def write_files(game: PricedGame, directory: Path, *, dearest: int = FULL) -> Written:
     """Write ``report.html``, ``decisions.csv`` and ``result.json`` into a directory.
 
     The directory is made if need be; files of these names in it are replaced. All three are

@@ -3,10 +3,9 @@ the tool prices them."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass, fields
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 from pointsleft_models.bundle import Worth
@@ -17,11 +16,11 @@ from pointsleft.invent.looks import Look, draw_look
 from pointsleft.invent.offers import leaning, offer, word_of
 from pointsleft.invent.playbook import Play
 from pointsleft.log.record import WINDOWS
+from pointsleft.pricing.progress import Progress
 from pointsleft.trial import parts as p
 from pointsleft.trial.lattice import Point, points
 
 Array = np.ndarray
-Progress = Callable[[Iterable[Any], int, str], Iterable[Any]]
 
 #: Looks of each situation by down.
 LOOKS = {1: 20, 2: 6, 3: 6, 4: 2}

@@ -21,6 +21,7 @@ from pointsleft_models.playthrough.load import NAME as PLAYTHROUGH
 
 from pointsleft.invent.opponents import possessions
 from pointsleft.log.record import WINDOWS
+from pointsleft.pricing.progress import Progress
 from pointsleft.trial.charting import NOISES, Noise, chart
 from pointsleft.trial.deck import Deck, build
 from pointsleft.trial.drives import Decisions, Field, World
@@ -38,7 +39,6 @@ from pointsleft.voices.agreement import window_distances
 from pointsleft.voices.kappa import kappa, table
 
 Array = np.ndarray
-Progress = Callable[[Iterable[Any], int, str], Iterable[Any]]
 
 #: Skills of a class: decision error (points; its logarithm is normal), and accuracy. Chosen so
 #: that the correlation of EP added between two seasons lies where published ones do (.30 to .60),

@@ -9,9 +9,10 @@ from typing import Any
 import numpy as np
 from pointsleft_models.bundle import Models
 
-from pointsleft.game.price import Progress, price_game
+from pointsleft.game.price import price_game
 from pointsleft.log.record import LoggedGame, Snap
 from pointsleft.log.words import describe_situation
+from pointsleft.pricing.progress import Progress
 from pointsleft.pricing.result import CURRENCIES, Currency
 from pointsleft.pricing.settings import PriceSettings
 from pointsleft.voices.agreement import Topic, agreement

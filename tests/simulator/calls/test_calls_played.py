@@ -6,7 +6,8 @@ import pytest
 from pointsleft.calls.fourth import price_fourth_down
 from pointsleft.calls.played import play_calls
 from pointsleft.calls.result import PlayedCalls
-from pointsleft.report.played_calls_text import WIDTH, played_calls_text
+from pointsleft.report.played_calls_text import played_calls_text
+from pointsleft.report.safe_text import TERMINAL
 from pointsleft_models.bundle import Worth
 from pointsleft_models.football.situation import Situation
 from pointsleft_models.playthrough.load import load_playthrough
@@ -50,7 +51,7 @@ def test_a_pre_game_spread_moves_nothing(worth: Worth, last_play: PlayedCalls) -
 def test_the_lines_say_who_comes_first_and_fit(last_play: PlayedCalls) -> None:
     same = played_calls_text(last_play, last_play.first)
     other = played_calls_text(last_play, {"points": "go", "wins": "go"})
-    assert max(map(len, [*same, *other])) <= WIDTH
+    assert max(map(len, [*same, *other])) <= TERMINAL
     assert not any("comes first by" in line for line in same)
     assert "field goal comes first by win probability, and go by" in " ".join(other)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from pointsleft.report.figures import ledger
+from pointsleft.report.figures import ledger_of
 from sample import make_game
 
 
@@ -16,7 +16,7 @@ def test_ledgers_close_and_lines_telescope(seed: int) -> None:
     for currency in ("points", "wins"):
         priced = 0.0
         for decision in game.decisions:
-            entry = ledger(decision, currency)
+            entry = ledger_of(decision, currency)
             assert entry is not None
             change = entry.after - entry.before
             total = entry.offered - entry.left + entry.delivered + entry.breaks
