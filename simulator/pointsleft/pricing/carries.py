@@ -128,14 +128,10 @@ def carry_model(
         in_read=in_read, group=option.group, place=option.place, third=option.third,
         reaction=option.reaction, seconds=5.0,
         hit=judged("hit.run").value if takes_hit else 0.0,
-        assumed=tuple(assumed), worth=worth, setting=_boxed(at, snap), gap=gap, lost_odds=pitch,
+        assumed=tuple(assumed), worth=worth, setting=at, gap=gap, lost_odds=pitch,
     )  # fmt: skip
     said = "assumed " if option.kind in ("give", "keep", "pitch") and match is None else ""
     return replace(model, judged=replace(model.judged, said=said + model.say(value)))
-
-
-def _boxed(at: Setting, snap: Snap) -> Setting:
-    return replace(at, box=snap.defense.box)
 
 
 def _unaccounted(snap: Snap, option: LoggedOption) -> int:

@@ -7,10 +7,10 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from pointsleft.log.record import Range, Snap
+from pointsleft.log.record import Call, Defense, Range, Snap
 from pointsleft.pricing.result import Decision
 from pointsleft.pricing.settings import PriceSettings
-from pointsleft.pricing.snap import prepare, prepare_together, price_snap
+from pointsleft.pricing.snap import logged_values, prepare, prepare_together, price_snap
 from pointsleft_models.bundle import Worth
 from pricing_sample import DIG, FLAT, POST, LoggedOption, priced, situation, snap, throw
 
@@ -76,6 +76,22 @@ def test_a_decision_says_what_was_there(worth: Worth) -> None:
         strict=True,  # type: ignore[union-attr]
     ):
         assert (option.points, option.wins) == (points.value, wins.value)
+
+
+def test_the_look_of_the_log_reaches_the_laws(worth: Worth) -> None:
+    """A crowded box takes from a run, and a snap is from the gun unless it says otherwise."""
+
+    def run(box: int) -> float:
+        row = snap(LoggedOption("g", "give"), DIG, chosen="g", defense=Defense(box=box))
+        values, _, models = prepare(worth, row)
+        return values.exact(models[0], "points")
+
+    assert run(9) < run(7) < run(5)
+
+    def gun(alignment: str | None) -> bool:
+        return logged_values(worth, snap(call=Call(alignment=alignment))).setting.gun
+
+    assert [gun(word) for word in (None, "gun", "pistol", "under")] == [True, True, True, False]
 
 
 def test_what_was_assumed_is_marked(worth: Worth) -> None:
