@@ -23,7 +23,8 @@ from typing import Any
 import click
 import numpy as np
 
-from pointsleft.players.mixed import Rows, fit
+from pointsleft.players.mixed import fit
+from pointsleft.players.rows import Rows
 
 Array = np.ndarray
 ROOT = Path(__file__).resolve().parents[3]

@@ -65,8 +65,8 @@ def command(
     """
     from pointsleft_models.plays.cache import cache_folder
 
-    from pointsleft.players.mixed import TooLittleError
     from pointsleft.players.rank import rank
+    from pointsleft.players.rows import TooLittleError
     from pointsleft.players.season import SeasonFaults, read_season
     from pointsleft.report.rank_json import ranking_data
     from pointsleft.report.rank_text import summary

@@ -10,8 +10,8 @@ import numpy as np
 
 from pointsleft.players.groups import DIMENSIONS
 from pointsleft.players.measures import Measure
-from pointsleft.players.mixed import Rows
 from pointsleft.players.people import People
+from pointsleft.players.rows import Rows
 from pointsleft.players.seen import Money, SeenDecision
 from pointsleft.pricing.result import Currency
 

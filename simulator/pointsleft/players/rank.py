@@ -10,7 +10,6 @@ from pointsleft.players.design import Play, groups_of_plays, plays_of, table_of
 from pointsleft.players.doubts import blame_of, extremes, swaps
 from pointsleft.players.groups import DIMENSIONS
 from pointsleft.players.measures import MEASURES
-from pointsleft.players.mixed import TooLittleError
 from pointsleft.players.people import People, people_of
 from pointsleft.players.result import (
     Blame,
@@ -24,6 +23,7 @@ from pointsleft.players.result import (
     Steadiness,
     Swap,
 )
+from pointsleft.players.rows import TooLittleError
 from pointsleft.players.seen import SeenGame, charged
 from pointsleft.players.situations import by_situation
 from pointsleft.players.standing import DRAWS, Fitted, standing_of

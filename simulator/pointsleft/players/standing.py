@@ -8,8 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from pointsleft.players.design import Table, rows_of
-from pointsleft.players.mixed import LEAST_PLAYS, Posterior, TooLittleError, balanced_weight, fit
+from pointsleft.players.mixed import balanced_weight, fit
+from pointsleft.players.posterior import Posterior
 from pointsleft.players.result import Estimate, Spreads, Standing
+from pointsleft.players.rows import LEAST_PLAYS, TooLittleError
 from pointsleft.pricing.ledger import verdict
 from pointsleft.pricing.result import Currency, Interval
 from pointsleft.pricing.settings import HIGH, LOW

@@ -10,8 +10,10 @@ import pytest
 from class_sample import make_class, true_left
 from pointsleft.players.design import plays_of, table_of
 from pointsleft.players.measures import MEASURES
-from pointsleft.players.mixed import Posterior, Rows, TooLittleError, balanced_weight, fit
+from pointsleft.players.mixed import balanced_weight, fit
 from pointsleft.players.people import people_of
+from pointsleft.players.posterior import Posterior
+from pointsleft.players.rows import Rows, TooLittleError
 from pointsleft.players.standing import standing_of
 
 Array = np.ndarray

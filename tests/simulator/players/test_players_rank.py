@@ -10,10 +10,10 @@ import pytest
 from class_sample import NAMES, REFITS, make_class, make_game, relabelled, true_left
 from pointsleft.players.design import plays_of, table_of
 from pointsleft.players.measures import MEASURES
-from pointsleft.players.mixed import TooLittleError
 from pointsleft.players.people import people_of
 from pointsleft.players.rank import rank
 from pointsleft.players.result import Ranking, Standing
+from pointsleft.players.rows import TooLittleError
 from pointsleft.players.seen import Money, SeenDecision, SeenGame
 from pointsleft.players.standing import Fitted, standing_of
 from pointsleft.players.steadiness import pull
