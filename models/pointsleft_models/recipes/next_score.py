@@ -72,7 +72,6 @@ def row_states(rows: pl.DataFrame) -> States:
         opponent_timeouts=rows["defense_timeouts"].fill_null(3).to_numpy(),
         receives=np.where(known & first, receives, 0),
         home=home,
-        spread=0.0,
     )
 
 

@@ -11,7 +11,7 @@ from pointsleft_models.football.rules import RuleSet
 from pointsleft_models.laws.clock import ClockLaw, Elapsed, stops_at_first_down
 from pointsleft_models.laws.lattice import OTHER, RUNNING, SPOTS, STOPPED
 from pointsleft_models.laws.setting import Setting
-from pointsleft_models.values.states import States
+from pointsleft_models.values.states import States, spread_column
 
 Array = np.ndarray
 
@@ -21,12 +21,15 @@ _EVERYWHERE = np.ones(SPOTS)
 
 @dataclass(frozen=True, slots=True)
 class Team:
-    """The rest of a situation that outcomes carry along."""
+    """The rest of a situation that outcomes carry along.
+
+    ``spread`` is the points by which the offense was favoured before the game, ``None`` unknown.
+    """
 
     own_timeouts: int
     other_timeouts: int
     receives: int
-    spread: float = 0.0
+    spread: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,6 +162,6 @@ def next_states(at: Setting, team: Team, blocks: Sequence[Block]) -> tuple[State
         opponent_timeouts=np.where(ours, opp, own),
         receives=team.receives * sign,
         home=np.zeros(n),
-        spread=team.spread * sign,
+        spread=spread_column(team.spread) * sign,
     )
     return states, sign

@@ -14,7 +14,7 @@ from pointsleft_models.fitting.condense import condense
 from pointsleft_models.laws.kickoff import RETURN_SECONDS
 from pointsleft_models.laws.lattice import SPOTS
 from pointsleft_models.values.points import ExpectedPoints
-from pointsleft_models.values.states import States
+from pointsleft_models.values.states import States, spread_column
 
 Array = np.ndarray
 
@@ -39,7 +39,7 @@ class Kickoff:
     second_half
         +1 where we receive the second-half kickoff, -1 where not, 0 unknown or past.
     spread
-        Points by which we were favoured.
+        Points by which we were favoured before the game; ``None`` unknown.
     free_kick
         A free kick after a safety.
     """
@@ -51,7 +51,7 @@ class Kickoff:
     own_timeouts: int
     other_timeouts: int
     second_half: int
-    spread: float = 0.0
+    spread: float | None = None
     free_kick: bool = False
 
 
@@ -107,7 +107,7 @@ class KickoffBook:
             opponent_timeouts=column([b for _, b in turned]),
             receives=column([k.second_half * s for k, s in zip(lines, sign, strict=True)]),
             home=np.zeros(n * START_POINTS),
-            spread=column([k.spread * s for k, s in zip(lines, sign, strict=True)]),
+            spread=column([spread_column(k.spread) * s for k, s in zip(lines, sign, strict=True)]),
         )
 
     def close(self, raw: Array) -> None:

@@ -38,7 +38,8 @@ class States:
     All arrays have one length n. ``half`` is 1 or 2 (overtime is not a state of these models).
     ``receives`` is +1 where the offense receives the second-half kickoff, -1 where it does not,
     0 where that is unknown or past. ``home`` is +.5 at home, -.5 away, 0 unknown.
-    ``spread`` is the points by which the offense was favoured, 0 unknown.
+    ``spread`` is the points by which the offense was favoured, not a number where unknown: with 0
+    the teams are known to be equal.
     """
 
     down: Array
@@ -110,7 +111,7 @@ def states(
     opponent_timeouts: object = 3,
     receives: object = 0,
     home: object = 0.0,
-    spread: object = 0.0,
+    spread: object = np.nan,
 ) -> States:
     """States from scalars and arrays, broadcast together.
 
@@ -127,6 +128,11 @@ def states(
     full = [a.copy() for a in np.broadcast_arrays(*arrays)]
     full[1] = np.minimum(full[1], full[2])
     return States(*full)
+
+
+def spread_column(spread: float | None) -> float:
+    """A pre-game spread, or none, as a value of the column."""
+    return np.nan if spread is None else float(spread)
 
 
 def joined(*parts: States) -> States:
@@ -159,5 +165,5 @@ def state_of(
         own_timeouts=situation.own_timeouts,
         opponent_timeouts=situation.opponent_timeouts,
         receives=0 if receives is None or situation.half != 1 else (1 if receives else -1),
-        spread=situation.spread or 0.0,
+        spread=spread_column(situation.spread),
     )
