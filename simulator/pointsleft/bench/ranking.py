@@ -4,7 +4,8 @@ python -m pointsleft.bench.ranking      some minutes; writes docs/ranking.json
 
 Coverage is measured on data made by the model itself (players, games and plays of known spread)
 over unevenly many games, beside the same players fitted by a library of mixed models whose
-spreads are taken as known once they are estimated.
+spreads are taken as known once they are estimated; and on invented choosers, whose ``left`` is as
+uneven as it is on film, apart for the best and the worst of a class.
 """
 
 from __future__ import annotations
@@ -16,15 +17,18 @@ import os
 import platform
 import time
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 import click
 import numpy as np
 
+from pointsleft.bench.choosers import Chosen, class_of
 from pointsleft.players.mixed import fit
 from pointsleft.players.rows import Rows
+from pointsleft.players.spreads import own_spreads
+from pointsleft.trial.study import ERROR_LOG_SPREAD
 
 Array = np.ndarray
 ROOT = Path(__file__).resolve().parents[3]
@@ -41,6 +45,12 @@ Z90 = 1.6449
 
 #: Times a class is made anew, for ours and for the library (which is slow).
 REPEATS, LIBRARY = 200, 25
+
+#: Times a class of choosers is made anew.
+FILMED = 800
+
+#: So many at either end of a class are its best and its worst.
+END = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,13 +77,23 @@ def made(spread: float, rng: np.random.Generator) -> Made:
 
 def ours(data: Made, rng: np.random.Generator) -> tuple[Array, Array]:
     """Low and high end of every player's interval, and the share of pairs called firm."""
-    posterior = fit(data.rows)
-    drawn, _ = posterior.draws(1500, rng)
-    levels = (drawn @ posterior.usual())[:, None] + drawn[:, posterior.names["player"]]
+    levels = _levels(_with_own(data.rows), rng)
     ahead = (levels[:, :, None] > levels[:, None, :]).mean(0)
     pairs = np.triu_indices(len(data.true), 1)
     firm = (np.maximum(ahead, 1 - ahead)[pairs] >= 0.9).mean()
     return np.quantile(levels, [0.05, 0.95], axis=0), np.asarray(firm)
+
+
+def _with_own(rows: Rows) -> Rows:
+    return replace(rows, uneven=own_spreads(rows).ratio)
+
+
+def _levels(rows: Rows, rng: np.random.Generator) -> Array:
+    """(draws, players) of every player's level."""
+    posterior = fit(rows)
+    drawn, _ = posterior.draws(1500, rng)
+    level = (drawn @ posterior.usual())[:, None] + drawn[:, posterior.names["player"]]
+    return np.asarray(level)
 
 
 def library(data: Made, _: np.random.Generator) -> tuple[Array, Array]:
@@ -125,6 +145,60 @@ def coverage(
         "error": float(np.std(inside) / np.sqrt(repeats)),
         "seconds": seconds / repeats,
     } | ({} if np.isnan(firm).any() else {"firm": float(np.mean(firm))})
+
+
+def _known(data: Chosen) -> Rows:
+    """The rows with the true spread of every player's decisions."""
+    player = data.rows.groups["player"]
+    return replace(data.rows, uneven=data.spread / np.sqrt((data.spread[player] ** 2).mean()))
+
+
+#: How the spread of single decisions is taken, and the rows that say so.
+TAKEN: dict[str, Callable[[Chosen], Rows]] = {
+    "one for all": lambda data: data.rows,
+    "each his own": lambda data: _with_own(data.rows),
+    "known": _known,
+}
+
+
+def filmed(repeats: int = FILMED, apart: float = ERROR_LOG_SPREAD) -> dict[str, Any]:
+    """How often 90% intervals of choosers hold the truth, by place in the list and in truth."""
+    inside: dict[str, list[tuple[Array, Array, Array]]] = {name: [] for name in TAKEN}
+    spreads = []
+    for seed in range(repeats):
+        rng = np.random.default_rng([seed, round(1000 * apart)])
+        data = class_of(np.array(GAMES), PLAYS, apart, rng)
+        own = own_spreads(data.rows)
+        spreads.append((own.low <= data.spread) & (data.spread <= own.high))
+        for name, rows_of in TAKEN.items():
+            levels = _levels(rows_of(data), rng)
+            low, high = np.quantile(levels, [0.05, 0.95], axis=0)
+            held = (low <= data.true) & (data.true <= high)
+            listed = levels.mean(0).argsort()
+            inside[name].append((held, held[listed], held[data.true.argsort()]))
+    found: dict[str, Any] = {name: _by_place(one) for name, one in inside.items()}
+    each = np.mean(spreads, axis=1)
+    return found | {
+        "spread": {"covered": float(each.mean()), "error": float(each.std() / np.sqrt(repeats))},
+        "repeats": repeats,
+    }
+
+
+def _by_place(held: Sequence[tuple[Array, Array, Array]]) -> dict[str, dict[str, float]]:
+    """Shares held, and their standard errors over the classes."""
+    everybody, listed, truly = (np.array(x) for x in zip(*held, strict=True))
+    last = listed.shape[1] - END
+    parts = {
+        "all": everybody,
+        "first": listed[:, :END], "middle": listed[:, END:last], "last": listed[:, last:],
+        "truly first": truly[:, :END], "truly middle": truly[:, END:last],
+        "truly last": truly[:, last:],
+    }  # fmt: skip
+    root = np.sqrt(len(held))
+    return {
+        name: {"covered": float(x.mean()), "error": float(x.mean(1).std() / root)}
+        for name, x in parts.items()
+    }
 
 
 def shuffled(repeats: int) -> dict[str, float]:
@@ -195,6 +269,7 @@ def _sections() -> Sequence[tuple[str, Callable[[], Any]]]:
     return (
         ("ours", lambda: {str(s): coverage(s, REPEATS, ours) for s in SPREADS}),
         ("library", lambda: {str(s): coverage(s, LIBRARY, library) for s in SPREADS}),
+        ("filmed", filmed),
         ("shuffled", lambda: shuffled(REPEATS // 4)),
         ("demo", demo),
     )

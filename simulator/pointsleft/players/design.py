@@ -197,7 +197,7 @@ def rows_of(
     if _met_twice(opponent, game):
         groups["opponent"], sizes["opponent"] = opponent, len(people.opponents)
     y = table.y if response is None else response
-    return Rows(y, weight, matrix, groups, sizes, game, table.refits), columns
+    return Rows(y, weight, matrix, groups, sizes, game, table.refits, share=share), columns
 
 
 def with_cells(rows: Rows, cells: Array, count: int) -> Rows:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -135,7 +136,7 @@ def _moved(play: Play, people: People, to: float) -> Moved:
 
 def _influence(fitted: Fitted, one: int, other: int) -> Array:
     """(plays,) what one unit on a decision adds to ``other``'s estimate less ``one``'s."""
-    rows, _ = rows_of(fitted.table)
+    rows = replace(rows_of(fitted.table)[0], uneven=fitted.spreads.ratio)
     posterior = fitted.posterior
     held = {part: posterior.spread(part) for part in (*rows.groups, "game")}
     linear = fit(rows, held={**held, "play": posterior.play_spread}).linear(rows)

@@ -77,7 +77,7 @@ def fit(rows: Rows, *, held: Mapping[str, float] | None = None) -> Posterior:
 
 
 def _sums(rows: Rows, z: Array) -> _Sums:
-    w = rows.weight
+    w = rows.precision
     y = rows.y[:, None] if rows.refits is None else np.column_stack([rows.y, rows.refits])
     game = rows.games
     count = game.max() + 1

@@ -110,7 +110,7 @@ class Posterior:
             raise ValueError("hold every spread: otherwise the answer is not linear")
         _, z = design(rows)
         sigma, game_spread = self.play_spread, self.points[0].spreads["game"]
-        game, w = rows.games, rows.weight
+        game, w = rows.games, rows.precision
         weights = np.bincount(game, w)
         pull = game_spread**2 / (sigma**2 + game_spread**2 * weights)
         sums = by_game(z * w[:, None], game)

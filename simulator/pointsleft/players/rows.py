@@ -26,7 +26,7 @@ class Rows:
     y
         (plays,) response.
     weight
-        (plays,) positive; the variance of a play is ``spread**2 / weight``.
+        (plays,) positive; the variance of a play is ``(uneven * spread)**2 / weight``.
     covariates
         (plays, k), each centred (the answer holds where they are 0) and standardised.
     groups
@@ -37,6 +37,12 @@ class Rows:
         (plays,) whole number of the game, from 0.
     refits
         (plays, refits) deviations of the response under each refit of the models, or ``None``.
+    uneven
+        (players,) spread of a player's plays over the common one; ``None`` where all are taken to
+        be alike.
+    share
+        (plays,) 1 over the number of logs of the game, so that a game that two people charted is
+        counted once; ``None`` where every game has one log. It is part of the weight already.
     """
 
     y: Array
@@ -46,6 +52,20 @@ class Rows:
     sizes: Mapping[str, int]
     game: Array
     refits: Array | None = None
+    uneven: Array | None = None
+    share: Array | None = None
+
+    @property
+    def precision(self) -> Array:
+        """(plays,) the common variance over that of the play."""
+        if self.uneven is None:
+            return self.weight
+        return self.weight / self.uneven[self.groups["player"]] ** 2
+
+    @property
+    def counted(self) -> Array:
+        """(plays,) how many plays each stands for."""
+        return np.ones(len(self.y)) if self.share is None else self.share
 
     @property
     def games(self) -> Array:

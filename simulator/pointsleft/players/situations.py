@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -66,6 +66,7 @@ def by_situation(fitted: Fitted, dimension: str, rng: np.random.Generator) -> By
     place = {g: i for i, g in enumerate(kinds)}
     group_at = np.array([place[g] for g in groups])
     cells = np.array([p.player for p in table.plays]) * count + group_at
+    rows = replace(rows, uneven=fitted.spreads.ratio)
     posterior = fitted.posterior
     held = {part: posterior.spread(part) for part in rows.groups} | {
         "game": posterior.spread("game"), "play": posterior.play_spread

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -12,6 +12,7 @@ from pointsleft.players.mixed import balanced_weight, fit
 from pointsleft.players.posterior import Posterior
 from pointsleft.players.result import Estimate, Spreads, Standing
 from pointsleft.players.rows import LEAST_PLAYS, TooLittleError
+from pointsleft.players.spreads import OwnSpreads, own_spreads
 from pointsleft.pricing.ledger import verdict
 from pointsleft.pricing.result import Currency, Interval
 from pointsleft.pricing.settings import HIGH, LOW
@@ -33,12 +34,15 @@ class Fitted:
     ----------
     draws
         (draws, players) joint draws of each player's level on the usual mix of snaps.
+    spreads
+        How far each player's single decisions lie apart.
     """
 
     standing: Standing
     posterior: Posterior
     draws: Array
     table: Table
+    spreads: OwnSpreads
 
 
 def standing_of(
@@ -68,12 +72,14 @@ def standing_of(
             "are needed to fit anything"
         )
     rows, _ = rows_of(table, response=response)
+    own_spread = own_spreads(rows)
+    rows = replace(rows, uneven=own_spread.ratio)
     posterior = fit(rows)
     own, usual = posterior.names["player"], posterior.usual()
     drawn, _ = posterior.draws(draws, rng)
     middle = drawn @ usual
     levels = middle[:, None] + drawn[:, own]
-    seen = _seen(table, rows.y, rows.weight)
+    seen = _seen(table, rows.y, rows.precision)
     present = [p for p in range(len(people.players)) if seen[p].decisions]
     values = posterior.mean @ usual + posterior.mean[own]
     estimates = {}
@@ -105,7 +111,7 @@ def standing_of(
         settled=_settled(ahead),
         spreads=_spreads(posterior),
     )
-    return Fitted(standing, posterior, levels, table)
+    return Fitted(standing, posterior, levels, table, own_spread)
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +119,7 @@ class _Seen:
     raw: float | None
     decisions: int
     games: int
-    weight: float  # sum of the weights of his decisions
+    weight: float  # sum of the weights of his decisions, his own spread allowed for
     charters: Array  # share of each charter in his decisions
 
 

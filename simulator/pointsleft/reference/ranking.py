@@ -64,6 +64,48 @@ def coverage(docs: Path) -> str:
     )
 
 
+#: How the spread of single decisions was taken, as the bench names it.
+_TAKEN = ("one for all", "each his own", "known")
+
+_PLACES = {
+    "all": "all players",
+    "first": "the two at the head of the list",
+    "middle": "the four between",
+    "last": "the two at its end",
+    "truly first": "the two who are truly best",
+    "truly middle": "the four between",
+    "truly last": "the two who are truly worst",
+}
+
+
+def ends(docs: Path) -> str:
+    """How often the intervals of the best and the worst hold the truth."""
+    found = _found(docs, "filmed")
+    if not found:
+        return MISSING
+    rows = [
+        (
+            name,
+            *(
+                f"{percent(one['covered'])} ± {fixed(100 * one['error'], 1)}"
+                for one in (found[taken][place] for taken in _TAKEN)
+            ),
+        )
+        for place, name in _PLACES.items()
+    ]
+    head = (
+        "90% intervals that hold the truth", "one spread for all", "each his own, as shipped",
+        "each his own, were it known",
+    )  # fmt: skip
+    own = found["spread"]
+    return table(head, rows, 3) + (
+        f"\n{found['repeats']} classes of eight invented choosers with one to nine games of 35 "
+        "decisions, who err as unlike one another as the quarterbacks of "
+        "[case.md](case.md#how-it-is-made); the error is one standard error. The 90% interval of a "
+        f"player's own spread holds the true one {percent(own['covered'])} of the time. {AGAIN}\n"
+    )
+
+
 def shuffled(docs: Path) -> str:
     """What a class of shuffled names comes to."""
     found = _found(docs, "shuffled")
@@ -118,6 +160,7 @@ def blocks(docs: Path) -> dict[str, Callable[[], str]]:
     return {
         "shrinkage": weights,
         "ranking coverage": lambda: coverage(docs),
+        "ranking ends": lambda: ends(docs),
         "ranking shuffled": lambda: shuffled(docs),
         "ranking demo": lambda: demo(docs),
         "ranking times": lambda: times(docs),

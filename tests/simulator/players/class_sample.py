@@ -1,9 +1,7 @@
 """A class of invented quarterbacks who choose among options by a known rule.
 
-No model prices anything here. Each snap has options whose values are drawn; a quarterback sees
-them through noise of his own size and takes the one that looks best. So his true mean of ``left``
-is known as exactly as one cares to draw it, and `left` is what it is on film: never negative, zero
-on most snaps, now and then large.
+The rule is that of ``pointsleft.bench.choosers``; here its choices become games as the ranking
+sees them.
 """
 
 from __future__ import annotations
@@ -12,6 +10,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
+from pointsleft.bench import choosers
+from pointsleft.bench.choosers import chosen, options
 from pointsleft.log.record import BLAME_PARTIES
 from pointsleft.players.seen import ENTRIES, Money, SeenDecision, SeenGame
 
@@ -32,23 +32,9 @@ SCORES = ("behind by 1 to 8", "level", "ahead by 1 to 8")
 NOBODY = dict.fromkeys(BLAME_PARTIES, 0.0)
 
 
-def options(rng: np.random.Generator, snaps: int) -> Array:
-    """(snaps, 4) values of the options; how far they lie apart differs from snap to snap."""
-    wide = rng.gamma(2.0, 0.3, (snaps, 1))
-    return rng.normal(0, 1, (snaps, 4)) * wide
-
-
-def chosen(values: Array, noise: float, rng: np.random.Generator) -> Array:
-    """The option that looks best through noise of this size."""
-    return np.asarray((values + rng.normal(0, noise, values.shape)).argmax(1))
-
-
-def true_left(noise: float, snaps: int = 200_000) -> float:
+def true_left(noise: float) -> float:
     """Mean of ``left`` of a quarterback with this noise, over very many snaps."""
-    rng = np.random.default_rng(99)
-    values = options(rng, snaps)
-    took = values[np.arange(snaps), chosen(values, noise, rng)]
-    return float((values.max(1) - took).mean())
+    return choosers.true_left(noise)[0]
 
 
 def make_money(

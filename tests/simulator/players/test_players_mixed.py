@@ -72,15 +72,16 @@ def test_a_wrong_weight_would_be_seen() -> None:
 
 
 def test_any_design_is_the_direct_solution() -> None:
-    """Uneven games, weights, covariates, charters: against the full covariance matrix."""
+    """Uneven games, weights, spreads, covariates, charters: against the full covariance matrix."""
     rng = np.random.default_rng(4)
     rows, _ = simulated([1, 2, 5], 11, (0.3, 0.2, 1.0), rng, covariates=2)
     n = len(rows.y)
     charter = rows.game % 2
-    weight = rng.uniform(0.3, 2, n)
+    weight, uneven = rng.uniform(0.3, 2, n), np.array([0.6, 1.0, 1.4])
     rows = replace(
         rows,
         weight=weight,
+        uneven=uneven,
         groups={**rows.groups, "charter": charter},
         sizes={**rows.sizes, "charter": 2},
     )
@@ -88,7 +89,8 @@ def test_any_design_is_the_direct_solution() -> None:
     same = {k: (v[:, None] == v[None, :]).astype(float) for k, v in rows.groups.items()}
     in_game = (rows.game[:, None] == rows.game[None, :]).astype(float)
     covariance = (
-        0.09 * same["player"] + 0.0625 * same["charter"] + 0.04 * in_game + np.diag(1 / weight)
+        0.09 * same["player"] + 0.0625 * same["charter"] + 0.04 * in_game
+        + np.diag(uneven[rows.groups["player"]] ** 2 / weight)
         + rows.covariates @ rows.covariates.T + 1e6
     )  # fmt: skip
     solved = np.linalg.solve(covariance, rows.y)

@@ -16,7 +16,6 @@ from pointsleft.players.result import Ranking, Standing
 from pointsleft.players.rows import TooLittleError
 from pointsleft.players.seen import Money, SeenDecision, SeenGame
 from pointsleft.players.standing import Fitted, standing_of
-from pointsleft.players.steadiness import pull
 
 NOISES = (0.2, 0.4, 0.6, 0.6, 0.8, 1.1)
 GAMES = (3, 4, 2, 5, 4, 1)
@@ -337,15 +336,6 @@ def test_a_weakness_in_one_situation_is_found() -> None:
     assert contrast.chance_more > 0.95
     spread = {n: s.spread.value for n, s in ranking.steadiness["points"].items()}
     assert max(spread, key=lambda n: spread[n]) == NAMES[1]
-
-
-def test_figures_that_are_sure_are_not_pulled() -> None:
-    values = np.array([0.0, 0.2, 0.5])
-    mean, _, own = pull(values, np.array([1e-3] * 3), 0.25)
-    np.testing.assert_allclose(mean, values, atol=1e-3)
-    mean, _, own = pull(values, np.array([5.0] * 3), 0.25)
-    assert np.ptp(mean) < 0.02
-    assert own.max() < 0.05
 
 
 # -- as a whole ---------------------------------------------------------------------------------
