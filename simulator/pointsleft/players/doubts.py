@@ -40,17 +40,19 @@ def blame_of(plays: Sequence[Play], people: People) -> Mapping[str, tuple[Blame,
 
 
 def _blame(plays: Sequence[Play], entry: str) -> Blame:
+    """A game that several people charted counts once, as everywhere."""
     sums = dict.fromkeys((*BLAME_PARTIES, UNASSIGNED), 0.0)
+    counted = sum(play.share for play in plays)
     said = 0
     usual = DEFAULT_BLAME.get(entry)
     for play in plays:
         amount = play.money.crossfit if entry == "left" else play.money.delivered
         shares = play.money.blame.get(entry, {})
         for party in BLAME_PARTIES:
-            sums[party] += amount * shares.get(party, 0.0)
-        sums[UNASSIGNED] += amount * (1 - sum(shares.values()))
+            sums[party] += play.share * amount * shares.get(party, 0.0)
+        sums[UNASSIGNED] += play.share * amount * (1 - sum(shares.values()))
         said += any(abs(shares.get(p, 0.0) - float(p == usual)) > 1e-9 for p in BLAME_PARTIES)
-    return Blame(entry, {k: v / len(plays) for k, v in sums.items()}, said)
+    return Blame(entry, {k: v / counted for k, v in sums.items()}, said)
 
 
 def extremes(fitted: Fitted, currency: Currency, rng: np.random.Generator) -> tuple[Extreme, ...]:
@@ -124,7 +126,7 @@ def _moved(play: Play, people: People, to: float) -> Moved:
     decision = play.decision
     return Moved(
         player=people.players[play.player],
-        game=people.games[play.log].title,
+        game=people.title_of(play.log),
         snap=decision.snap,
         clip=decision.clip,
         situation=decision.situation,

@@ -53,6 +53,13 @@ class People:
         """How many logs there are of one game."""
         return sum(g == game for g in self.game_of)
 
+    def title_of(self, log: int) -> str:
+        """The title of a game, with its charter where there are several logs of it."""
+        game = self.games[log]
+        if self.logs_of_game(self.game_of[log]) == 1:
+            return game.title
+        return f"{game.title}, charted by {game.charter or UNSIGNED}"
+
     def charters_of(self, player: int) -> tuple[str, ...]:
         """Who charted him."""
         at = zip(self.charter_of, self.player_of, strict=True)

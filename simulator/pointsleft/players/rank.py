@@ -159,7 +159,8 @@ def _dearest(plays: Sequence[Play], people: People) -> dict[str, tuple[Dear, ...
 def _dear(play: Play, people: People) -> Dear:
     game, decision, money = people.games[play.log], play.decision, play.money
     return Dear(
-        game.title, game.them, game.charter, decision.snap, decision.clip, decision.situation,
+        people.title_of(play.log), game.them, game.charter, decision.snap, decision.clip,
+        decision.situation,
         decision.chosen, money.best, decision.result, money.left, money.settled,
     )  # fmt: skip
 

@@ -117,11 +117,16 @@ class Contrast:
 
 @dataclass(frozen=True, slots=True)
 class Repeat:
-    """Repeats of one concept by one player, in the order of the logs."""
+    """Repeats of one concept by one player, in the order of the logs.
+
+    ``interval`` is that of the share in which the best option was taken. A game that several people
+    charted counts once, as the first of its logs has it.
+    """
 
     concept: str
     taken: tuple[bool, ...]
     left: tuple[float, ...]
+    interval: Interval
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,8 +136,9 @@ class Steadiness:
     Attributes
     ----------
     spread
-        Standard deviation of ``left`` between his decisions, the difficulty of the snaps allowed
-        for: raw, shrunken, interval.
+        Standard deviation of ``left`` between his decisions within a game, the difficulty of the
+        snaps allowed for: raw, shrunken, interval. After a single game ``own`` is 0: it is what
+        the others let expect.
     game_means
         Mean of ``left`` a decision in each game, in the order of the logs.
     """

@@ -13,6 +13,7 @@ from pointsleft.players.result import Contrast, Estimate, Repeat, Steadiness
 from pointsleft.players.seen import charged
 from pointsleft.players.standing import Fitted
 from pointsleft.pricing.result import Interval
+from pointsleft.pricing.settings import HIGH, LOW
 
 Array = np.ndarray
 
@@ -58,23 +59,39 @@ def _game_means(plays: Sequence[Play], people: People) -> tuple[tuple[str, float
     for play in plays:
         by_log[play.log].append(charged(play.money, "left"))
     return tuple(
-        (people.games[log].title, float(np.mean(left)), len(left)) for log, left in by_log.items()
+        (people.title_of(log), float(np.mean(left)), len(left)) for log, left in by_log.items()
     )
 
 
 def _repeats(plays: Sequence[Play]) -> tuple[Repeat, ...]:
+    """Of a game that several people charted the first log alone: the snap was played once."""
+    first: dict[int, int] = {}
     by_concept: dict[str, list[Play]] = defaultdict(list)
     for play in plays:
         concept = play.decision.groups.get("concept")
-        if concept is not None:
+        if concept is not None and first.setdefault(play.game, play.log) == play.log:
             by_concept[concept].append(play)
     found = [
         Repeat(
             concept,
             tuple(p.money.took_best for p in same),
             tuple(p.money.left for p in same),
+            share_interval(sum(p.money.took_best for p in same), len(same)),
         )
         for concept, same in by_concept.items()
         if len(same) > 1
     ]
     return tuple(sorted(found, key=lambda r: (-len(r.taken), r.concept)))
+
+
+def share_interval(times: int, of: int) -> Interval:
+    """90% interval of a share that was counted; Jeffreys' (Brown, Cai & DasGupta 2001).
+
+    >>> share_interval(7, 20)
+    Interval(low=0.196..., high=0.533...)
+    """
+    from scipy.stats import beta
+
+    low = 0.0 if times == 0 else float(beta.ppf(LOW, times + 0.5, of - times + 0.5))
+    high = 1.0 if times == of else float(beta.ppf(HIGH, times + 0.5, of - times + 0.5))
+    return Interval(low, high)

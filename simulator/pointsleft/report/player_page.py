@@ -255,8 +255,9 @@ def _steady(ranking: Ranking, name: str) -> list[str]:
         for v in (steady.spread.interval.low, steady.spread.value, steady.spread.interval.high)
     )
     out.append(
-        f"What a decision leaves varies by {value} {UNIT[main]} (one standard deviation, 90% "
-        f"interval {low} to {high}), the difficulty of the snaps allowed for."
+        f"What a decision leaves varies by {value} {UNIT[main]} within a game (one standard "
+        f"deviation, 90% interval {low} to {high}), the difficulty of the snaps allowed for"
+        + ("." if steady.spread.own else "; after one game that is what the others let expect.")
     )
     for contrast in steady.contrasts:
         one, other = contrast.decisions

@@ -70,6 +70,7 @@ def render_class(ranking: Ranking) -> str:
         "ordered": words.ordered_by(main),
         "tables": _tables(ranking, files),
         "apart": [words.why_apart(left, name) for name in left.apart],
+        "twice": ranking.logs > ranking.games,
         "pairs": view.pair_rows(left),
         "both_sides": words.decides_and_throws(ranking),
         "entries": [_entry(ranking, name) for name in BESIDE if name in standings],

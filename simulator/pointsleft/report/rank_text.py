@@ -82,7 +82,7 @@ def _beside(ranking: Ranking) -> list[str]:
             )  # fmt: skip
             cells.append(pad(shown + ("%" if shown and not plus else ""), wide, right=True))
         lines.append(f"{pad(name, 20)}{''.join(cells)}")
-    return lines
+    return [*lines, "amounts in " + words.unit("left", ranking.main) + "; intervals in the report"]
 
 
 def _others(ranking: Ranking) -> list[str]:

@@ -166,6 +166,7 @@ class CellRow:
     of_class: str
     clear: str
     mark: Markup
+    taken: str  # share of the available value taken, with its interval
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,18 +184,29 @@ def cell_tables(ranking: Ranking, player: str, currency: Currency, measure: str)
     if not ends:
         return []
     scale = min([*ends, 0.0]), max(ends)
+    taken = {
+        (d, c.group): c
+        for d, cells in ranking.cells.get(currency, {}).get("taken", {}).items()
+        for c in cells
+        if c.player == player
+    }
     return [
         CellTable(
             dimension,
             DIMENSIONS[dimension],
-            tuple(_cell_row(c, measure, currency, scale) for c in his[dimension]),
+            tuple(
+                _cell_row(c, taken.get((dimension, c.group)), measure, currency, scale)
+                for c in his[dimension]
+            ),
         )
         for dimension in DIMENSIONS
         if his.get(dimension)
     ]
 
 
-def _cell_row(cell: Cell, measure: str, currency: Currency, ends: tuple[float, float]) -> CellRow:
+def _cell_row(
+    cell: Cell, taken: Cell | None, measure: str, currency: Currency, ends: tuple[float, float]
+) -> CellRow:
     shown = words.figure(cell.value, measure, currency)
     interval = words.span(cell.interval, measure, currency)
     return CellRow(
@@ -209,6 +221,10 @@ def _cell_row(cell: Cell, measure: str, currency: Currency, ends: tuple[float, f
             cell.interval.low, cell.value, cell.interval.high, cell.class_value, ends,
             f"{cell.group}: {shown}, 90% interval {interval}",
         ),
+        "" if taken is None else (
+            f"{words.figure(taken.value, 'taken', currency)} "
+            f"({words.span(taken.interval, 'taken', currency)})"
+        ),
     )  # fmt: skip
 
 
@@ -220,6 +236,7 @@ class SteadyRow:
     best_interval: str
     spread: str
     spread_interval: str
+    spread_others: bool  # one game: what the others let expect
     contrasts: tuple[str, ...]
 
 
@@ -250,6 +267,7 @@ def steady_rows(ranking: Ranking, currency: Currency, files: Mapping[str, str]) 
                 fixed(spread.value * scale, digits),
                 f"{fixed(spread.interval.low * scale, digits)} to "
                 f"{fixed(spread.interval.high * scale, digits)}",
+                spread.own == 0,
                 tuple(
                     words.contrast_words(by_name[w], currency) if w in by_name else "too few"
                     for w in names
@@ -324,6 +342,7 @@ def extreme_rows(ranking: Ranking, currency: Currency) -> list[ExtremeRow]:
 class RepeatRow:
     concept: str
     taken: str
+    interval: str
     strip: Markup
 
 
@@ -337,6 +356,7 @@ def repeat_rows(ranking: Ranking, player: str, currency: Currency) -> list[Repea
         RepeatRow(
             r.concept,
             f"{sum(r.taken)} of {len(r.taken)}",
+            words.span(r.interval, "best", currency),
             run_strip(
                 list(zip(r.taken, r.left, strict=True))[:STRIP], most,
                 f"{r.concept}: {sum(r.taken)} of {len(r.taken)} took the best",

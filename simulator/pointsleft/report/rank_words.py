@@ -175,8 +175,9 @@ def _how_far(standing: Standing) -> str:
             f"{count(pairs, 'pair')}): there is no order here yet, only intervals."
         )
     return (
-        f"Of {count(pairs, 'pair')} the better one is {said}; where a pair is unsettled the two "
-        "stand level, whatever the list says."
+        f"As to who is the better of two, {found['firm']} of {count(pairs, 'pair')} "
+        f"{'is' if found['firm'] == 1 else 'are'} firm, {found['slight']} slight and "
+        f"{found['unsettled']} unsettled; an unsettled pair stands level, whatever the list says."
     )
 
 
@@ -204,12 +205,12 @@ def why_apart(standing: Standing, name: str) -> str:
     estimate, currency = standing.players[name], standing.currency
     raw = "" if estimate.raw is None else (
         f" his plain figure of {figure(estimate.raw, 'left', currency)} may be one good or bad "
-        "day,"
+        "day, since"
     )  # fmt: skip
     return (
         f"{name} was seen in one game only and has no place in the order:{raw} a day and a player "
-        f"cannot be told apart on one game, so {percent(1 - estimate.own)} of his estimate is the "
-        "middle of the class."
+        f"cannot be told apart on one game; {percent(1 - estimate.own)} of his estimate is "
+        "therefore the middle of the class."
     )
 
 

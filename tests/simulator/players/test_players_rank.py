@@ -16,6 +16,7 @@ from pointsleft.players.result import Ranking, Standing
 from pointsleft.players.rows import TooLittleError
 from pointsleft.players.seen import Money, SeenDecision, SeenGame
 from pointsleft.players.standing import Fitted, standing_of
+from pointsleft.players.steadiness import share_interval
 
 NOISES = (0.2, 0.4, 0.6, 0.6, 0.8, 1.1)
 GAMES = (3, 4, 2, 5, 4, 1)
@@ -236,6 +237,34 @@ def test_two_logs_of_one_game_are_one_game(games: list[SeenGame]) -> None:
     # a game of the same two teams on another day is another game
     other = make_game(first.player, 9, 0.3, np.random.default_rng(77), them=first.them)
     assert len(set(people_of([first, other]).game_of)) == 2
+
+
+def test_a_game_with_two_voices_is_named_and_counted_once(games: list[SeenGame]) -> None:
+    first = games[0]
+    second = replace(first, charter="zz", source="other")
+    once, twice = rank(games, draws=300), rank([*games, second], draws=300)
+    player = first.player
+    steady = twice.steadiness["points"][player]
+    assert steady.repeats == once.steadiness["points"][player].repeats
+    titles = [title for title, _, _ in steady.game_means]
+    assert f"{first.title}, charted by {first.charter}" in titles
+    assert f"{first.title}, charted by zz" in titles
+    assert games[1].title in titles
+    for one, two in zip(once.blame["points"][player], twice.blame["points"][player], strict=True):
+        assert two.shares == pytest.approx(one.shares)
+
+
+def test_repeats_of_a_concept_carry_an_interval(ranking: Ranking) -> None:
+    """Jeffreys' interval of a share: as wide as its count is small, and open to 0 and 1."""
+    for steady in ranking.steadiness["points"].values():
+        assert steady.repeats
+        for repeat in steady.repeats:
+            share = np.mean(repeat.taken)
+            assert repeat.interval.low <= share <= repeat.interval.high
+    wide = [share_interval(n // 2, n) for n in (4, 40, 400)]
+    assert wide[0].high - wide[0].low > 2 * (wide[1].high - wide[1].low)
+    assert wide[1].high - wide[1].low == pytest.approx(3.2 * (wide[2].high - wide[2].low), rel=0.1)
+    assert (share_interval(0, 5).low, share_interval(5, 5).high) == (0.0, 1.0)
 
 
 def test_charted_by_nobody_else_is_said() -> None:

@@ -60,11 +60,15 @@ def intervals(
     for at, line in enumerate(lines):
         if line.faint:
             parts.append(svg.box(0, 4 + at * row, width, row, fill=SAND, fill_opacity=0.55))
+    # on a narrow drawing upright lines leave the names alone
+    spans = [(4 + at * row + 22, 4 + (at + 1) * row - 2) for at in range(len(lines))]
     for value in found:
         zero = value == 0
-        parts.append(
-            svg.line(x(value), 4, x(value), bottom, stroke=STONE if zero else HAIR, stroke_width=1)
-        )
+        for top, end in spans if above else [(4, bottom)]:
+            parts.append(
+                svg.line(x(value), top, x(value), end, stroke=STONE if zero else HAIR,
+                         stroke_width=1)
+            )  # fmt: skip
         parts.append(
             svg.text(
                 x(value), bottom + 16, fixed(value, decimals), size=SMALL, fill=STONE,
@@ -72,10 +76,11 @@ def intervals(
             )
         )  # fmt: skip
     parts.append(svg.text(0, bottom + (32 if above else 16), unit, size=SMALL, fill=STONE))
-    parts.append(
-        svg.line(x(middle), 4, x(middle), bottom, stroke=INK, stroke_width=1.2,
-                 stroke_dasharray="3 4")
-    )  # fmt: skip
+    for top, end in spans if above else [(4, bottom)]:
+        parts.append(
+            svg.line(x(middle), top, x(middle), end, stroke=INK, stroke_width=1.2,
+                     stroke_dasharray="3 4")
+        )  # fmt: skip
     for at, line in enumerate(lines):
         y = 4 + at * row + row / 2 + (8 if above else 0)
         parts += _name(line, at * row + 4, y, above)
