@@ -41,6 +41,10 @@ class Measure:
     difficulty: bool
     share: bool = False
 
+    def within(self, value: float) -> float:
+        """A figure held to what is possible: the normal law of a share may reach further."""
+        return min(max(value, 0.0), 1.0) if self.share else value
+
 
 #: Less than this was to be had (points, or chance of winning): there was nothing to take.
 NOTHING = 1e-6

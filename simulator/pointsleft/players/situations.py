@@ -55,6 +55,7 @@ def by_situation(fitted: Fitted, dimension: str, rng: np.random.Generator) -> By
     decisions; how far players differ in their groups is summed over.
     """
     whole = fitted.table
+    within = whole.measure.within
     at = [i for i, g in enumerate(whole.groups[dimension]) if g is not None]
     table, people = whole.part(at), whole.people
     groups = _gathered([g for g in table.groups[dimension] if g is not None])
@@ -103,8 +104,8 @@ def by_situation(fitted: Fitted, dimension: str, rng: np.random.Generator) -> By
             low, high = np.quantile(draws, [LOW, HIGH])
             out.append(
                 Cell(
-                    people.players[p], group, wide[one], raw, value,
-                    Interval(float(low), float(high)), class_value,
+                    people.players[p], group, wide[one], raw, within(value),
+                    Interval(within(float(low)), within(float(high))), within(class_value),
                 )
             )  # fmt: skip
     seen = {(p, g): wide[p * count + place[g]] for p in range(players) for g in kinds}

@@ -87,8 +87,8 @@ def standing_of(
         low, high = np.quantile(levels[:, p], [LOW, HIGH])
         estimates[people.players[p]] = Estimate(
             raw=seen[p].raw,
-            value=float(values[p]),
-            interval=Interval(float(low), float(high)),
+            value=measure.within(float(values[p])),
+            interval=Interval(measure.within(float(low)), measure.within(float(high))),
             own=_own_weight(posterior, seen[p]),
             decisions=seen[p].decisions,
             games=seen[p].games,

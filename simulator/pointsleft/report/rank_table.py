@@ -17,7 +17,11 @@ from pointsleft.players.seen import Money, SeenDecision, SeenGame
 from pointsleft.pricing.result import CURRENCIES, Currency
 from pointsleft.report import rank_words as words
 from pointsleft.report import sheets
+from pointsleft.report.rank_beside import BARE, BESIDE_TABLES
 from pointsleft.report.sheets import Column
+
+#: A sheet of at most so many columns is printed one page wide.
+ONE_WIDE = 14
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +82,8 @@ def _estimates(currency: Currency, measure: str) -> list[Column[PlayerRow]]:
                 return None
             return pick(standing, row.name)
 
-        return Column(f"{currency}_{measure}_{name}", heading, "number", cell, by)
+        digits = max(words.decimals(measure, currency), 1)
+        return Column(f"{currency}_{measure}_{name}", heading, "number", cell, by, digits=digits)
 
     return [
         number("raw", f"{title}, plain ({unit})", lambda s, n: s.players[n].raw),
@@ -133,7 +138,7 @@ PAIRS: tuple[Column[PairRow], ...] = (
 
 
 def _cell_number(name: str, heading: str, pick: Callable[[Cell], float]) -> Column[CellRow]:
-    return Column(name, heading, "number", lambda r: pick(r.cell))
+    return Column(name, heading, "number", lambda r: pick(r.cell), digits=BARE)
 
 
 SITUATIONS: tuple[Column[CellRow], ...] = (
@@ -161,7 +166,8 @@ DEAREST: tuple[Column[DearRow], ...] = (
     Column("chosen", "chosen", "text", lambda r: r.dear.chosen),
     Column("best", "best", "text", lambda r: r.dear.best),
     Column("result", "result", "text", lambda r: r.dear.result, wide=True),
-    Column("left", "left (points, or chance of winning)", "number", lambda r: r.dear.left),
+    Column("left", "left (points, or chance of winning)", "number", lambda r: r.dear.left,
+           digits=BARE),
     Column("settled", "refits that put the best first (%)", "number",
            lambda r: r.dear.settled, 100.0),
 )  # fmt: skip
@@ -279,6 +285,7 @@ TABLES: dict[str, tuple[Sequence[Column[Any]], Callable[[Ranking], list[Any]]]] 
     "pairs": (PAIRS, pair_rows),
     "situations": (SITUATIONS, cell_rows),
     "dearest": (DEAREST, dear_rows),
+    **BESIDE_TABLES,
 }
 
 
@@ -288,7 +295,8 @@ def table_frame(ranking: Ranking, table: str = "players", library: str = "polars
     Parameters
     ----------
     table
-        ``players``, ``pairs``, ``situations`` or ``dearest``.
+        ``players``, ``pairs``, ``situations``, ``dearest``, ``steadiness``, ``blame`` or
+        ``readings``.
 
     Raises
     ------
@@ -324,9 +332,16 @@ def write_xlsx(ranking: Ranking, path: Path) -> None:
     Text cells are stored as text, so nothing in them is executed. An existing file is replaced.
     """
     import openpyxl
+    from openpyxl.worksheet.properties import PageSetupProperties
 
     book = openpyxl.Workbook()
     book.remove(book.active)
     for name, (columns, rows) in TABLES.items():
         sheets.fill(book.create_sheet(name), columns, rows(ranking))
+    for sheet in book:
+        sheet.page_setup.orientation = "landscape"
+        sheet.print_title_rows, sheet.print_title_cols = "1:1", "A:A"
+        if sheet.max_column <= ONE_WIDE:
+            sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+            sheet.page_setup.fitToHeight = 0
     book.save(path)

@@ -10,6 +10,7 @@ from __future__ import annotations
 import csv
 import importlib
 import io
+import textwrap
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Generic, Literal, TypeVar
@@ -18,6 +19,9 @@ from pointsleft.report.safe_text import clean, neutral_cell
 
 if TYPE_CHECKING:
     from openpyxl.worksheet.worksheet import Worksheet
+
+#: Height of a line of headings, points.
+LINE = 13.5
 
 Cell = str | int | float | bool | None
 Row = TypeVar("Row")
@@ -34,6 +38,7 @@ class Column(Generic[Row]):
     cell: Callable[[Row], Cell]
     factor: float = 1.0
     wide: bool = False
+    digits: int | None = None  # decimals shown in a workbook; 2, or 1 of a percentage
 
 
 def shown(column: Column[Row], row: Row) -> Cell:
@@ -101,8 +106,9 @@ def fill(sheet: Worksheet, columns: Sequence[Column[Row]], rows: Sequence[Row]) 
     for place, column in enumerate(columns, start=1):
         head = sheet.cell(1, place, column.heading)
         head.font = Font(bold=True)
-        head.alignment = Alignment(wrap_text=True, vertical="top")
-        sheet.column_dimensions[get_column_letter(place)].width = 34 if column.wide else 14
+        side = "right" if column.kind in ("number", "whole") else "left"
+        head.alignment = Alignment(wrap_text=True, vertical="top", horizontal=side)
+        sheet.column_dimensions[get_column_letter(place)].width = _width(column)
         for at, row in enumerate(rows, start=2):
             value = shown(column, row)
             cell = sheet.cell(at, place)
@@ -114,6 +120,20 @@ def fill(sheet: Worksheet, columns: Sequence[Column[Row]], rows: Sequence[Row]) 
             else:
                 cell.value = value
                 if column.kind == "number":
-                    cell.number_format = "0.00" if column.factor == 1 else "0.0"
+                    usual = 2 if column.factor == 1 else 1
+                    digits = usual if column.digits is None else column.digits
+                    cell.number_format = "0." + "0" * digits
+    # not every program makes a row as high as its wrapped headings
+    sheet.row_dimensions[1].height = LINE * max(_lines(c) for c in columns)
     sheet.freeze_panes = "B2"
     sheet.auto_filter.ref = sheet.dimensions
+
+
+def _width(column: Column[Row]) -> int:
+    """Of a column, in letters."""
+    return 34 if column.wide else 14
+
+
+def _lines(column: Column[Row]) -> int:
+    """Lines of a heading, bold letters being wide."""
+    return len(textwrap.wrap(column.heading, _width(column) - 3)) or 1

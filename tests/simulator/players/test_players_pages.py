@@ -248,6 +248,27 @@ def test_tables_go_to_both_libraries(ranking: Ranking, table: str) -> None:
         table_frame(ranking, table, "abacus")
 
 
+def test_the_tables_beside_say_what_the_pages_say(ranking: Ranking) -> None:
+    steady = table_frame(ranking, "steadiness")
+    spread = steady.filter(
+        (polars.col("what") == "spread of left within a game")
+        & (polars.col("player") == NAMES[0])
+        & (polars.col("currency") == "points")
+    )
+    his = ranking.steadiness["points"][NAMES[0]].spread
+    assert spread["estimate"].to_list() == [his.value]
+    assert spread["low"].to_list() == [his.interval.low]
+    blame = table_frame(ranking, "blame")
+    assert set(blame["entry"]) == {"left", "delivered"}
+    readings = table_frame(ranking, "readings")
+    assert set(readings["reading"]) == {"as logged", "all in the read", "none in the read"}
+    logged = readings.filter(
+        (polars.col("reading") == "as logged") & (polars.col("currency") == "points")
+    )
+    standing = ranking.standings["points"]["left"]
+    assert logged.sort("listed")["player"].to_list() == [*standing.order, *standing.apart]
+
+
 def test_no_such_table(ranking: Ranking) -> None:
     with pytest.raises(ValueError, match="players, pairs"):
         table_frame(ranking, "coaches")
@@ -266,6 +287,9 @@ def test_the_workbook_holds_every_table(hostile: Ranking, tmp_path: Path) -> Non
     write_xlsx(hostile, tmp_path / "t.xlsx")
     book = openpyxl.load_workbook(tmp_path / "t.xlsx")
     assert book.sheetnames == list(TABLES)
+    assert book["players"].row_dimensions[1].height > 3 * 13  # headings of several lines show
+    figures = [c for c in book["players"][2] if c.number_format == "0.000"]
+    assert figures  # hundredths of a point a decision are seen
     for sheet in book:
         for row in sheet.iter_rows():
             assert all(cell.data_type != "f" for cell in row)

@@ -331,6 +331,17 @@ def test_so_many_more_games_halve_the_interval() -> None:
     assert 0.38 < wide[1] / wide[0] < 0.62
 
 
+def test_nobody_takes_more_than_all_there_was() -> None:
+    games = make_class((0.03, 0.05, 0.3), (2, 2, 2), 6, snaps=20)
+    ranking = rank(games, draws=400)
+    cells = [c for found in ranking.cells["points"]["taken"].values() for c in found]
+    players = ranking.standings["points"]["taken"].players.values()
+    highs = [x.interval.high for x in (*cells, *players)]
+    assert max(highs) == 1.0  # the law beneath does reach further
+    assert all(x.interval.low <= x.value <= 1.0 for x in (*cells, *players))
+    assert max(c.interval.high for c in ranking.cells["points"]["left"]["down"]) < 1.0
+
+
 # -- by situation and steadiness ----------------------------------------------------------------
 
 
