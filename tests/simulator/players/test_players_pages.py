@@ -8,6 +8,7 @@ import json
 import re
 import shutil
 import subprocess
+import time
 from dataclasses import fields, replace
 from html.parser import HTMLParser
 from pathlib import Path
@@ -341,3 +342,12 @@ def test_a_browser_has_nothing_to_complain_of(ranking: Ranking, tmp_path: Path) 
             title = re.search(r"<title>(.*?)</title>", done.stdout)
             assert title is not None
             assert int(title.group(1)) <= width, page.name
+
+
+def test_twelve_games_of_seventy_snaps_rank_in_ten_seconds(tmp_path: Path) -> None:
+    """Priced before; time of the processor, so that a busy machine does not matter."""
+    season = make_class((0.3, 0.5, 0.7, 0.9), (3, 3, 3, 3), 4, snaps=70, charters=("ab", "cd"))
+    assert sum(len(g.decisions) for g in season) == 12 * 70
+    start = time.process_time()
+    write_ranking(rank(season), tmp_path, workbook=True)
+    assert time.process_time() - start < 10
