@@ -274,11 +274,13 @@ def _hangs(ranking: Ranking, name: str) -> list[str]:
     out = []
     for extreme in ranking.extremes[main]:
         if name in extreme.values:
-            place = extreme.order.index(name) + 1
+            place = f"{extreme.order.index(name) + 1} of {len(extreme.order)} in the list"
+            if name in ranking.standings[main]["left"].apart:
+                place = "no place in the list"
             value = words.figure(extreme.values[name], "left", main)
             out.append(
                 f"Doubtful reads {extreme.name}: {value} {words.unit('left', main)}, "
-                f"{place} of {len(extreme.order)} in the list, the best of all with "
+                f"{place}, the best of all with "
                 f"{percent(extreme.first[name])} chance."
             )
     out += [words.swap_words(s, main) for s in ranking.swaps[main] if name in (s.ahead, s.behind)]

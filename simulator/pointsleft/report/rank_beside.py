@@ -43,6 +43,7 @@ class ReadingRow:
     player: str
     currency: Currency
     extreme: Extreme
+    place: int | None  # in the list; nobody of a single game has one
 
 
 STEADY: tuple[Column[SteadyRow], ...] = (
@@ -73,7 +74,7 @@ READINGS: tuple[Column[ReadingRow], ...] = (
     Column("player", "player", "text", lambda r: r.player, wide=True),
     Column("currency", "in", "text", lambda r: r.currency),
     Column("reading", "doubtful options", "text", lambda r: r.extreme.name, wide=True),
-    Column("listed", "in the list", "whole", lambda r: r.extreme.order.index(r.player) + 1),
+    Column("listed", "in the list", "whole", lambda r: r.place),
     Column("left", "left a decision, shrunken", "number", lambda r: r.extreme.values[r.player],
            digits=BARE),
     Column("chance_first", "chance of being the best (%)", "number",
@@ -116,10 +117,15 @@ def blame_rows(ranking: Ranking) -> list[BlameRow]:
 def reading_rows(ranking: Ranking) -> list[ReadingRow]:
     """Everybody under every reading of the doubtful reads."""
     return [
-        ReadingRow(name, currency, extreme)
+        ReadingRow(
+            name,
+            currency,
+            extreme,
+            None if name in ranking.standings[currency]["left"].apart else at,
+        )
         for currency, extremes in ranking.extremes.items()
         for extreme in extremes
-        for name in extreme.order
+        for at, name in enumerate(extreme.order, start=1)
     ]
 
 

@@ -331,8 +331,12 @@ def extreme_rows(ranking: Ranking, currency: Currency) -> list[ExtremeRow]:
     out = []
     for extreme in ranking.extremes[currency]:
         best = max(extreme.first, key=lambda n: extreme.first[n])
-        listed = ", ".join(
-            f"{n} {words.figure(extreme.values[n], 'left', currency)}" for n in extreme.order
+        apart = ranking.standings[currency]["left"].apart
+        groups = [[n for n in extreme.order if (n in apart) is so] for so in (False, True)]
+        listed = "; no place: ".join(
+            ", ".join(f"{n} {words.figure(extreme.values[n], 'left', currency)}" for n in group)
+            for group in groups
+            if group
         )
         out.append(ExtremeRow(extreme.name, listed, f"{best}, {percent(extreme.first[best])}"))
     return out

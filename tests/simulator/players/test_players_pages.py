@@ -267,7 +267,20 @@ def test_the_tables_beside_say_what_the_pages_say(ranking: Ranking) -> None:
         (polars.col("reading") == "as logged") & (polars.col("currency") == "points")
     )
     standing = ranking.standings["points"]["left"]
-    assert logged.sort("listed")["player"].to_list() == [*standing.order, *standing.apart]
+    placed = logged.filter(polars.col("listed").is_not_null()).sort("listed")
+    assert placed["player"].to_list() == list(standing.order)
+    assert standing.apart  # and they are there without a place
+    assert set(logged["player"]) == {*standing.order, *standing.apart}
+
+
+def test_nobody_of_one_game_is_given_a_place(ranking: Ranking) -> None:
+    (apart,) = ranking.standings["points"]["left"].apart
+    page = visible(render_player(ranking, apart))
+    assert "no place in the list" in page
+    assert not re.search(r"\d of \d in the list", page)
+    other = visible(render_player(ranking, ranking.standings["points"]["left"].order[0]))
+    assert re.search(r"\d of \d in the list", other)
+    assert f"no place: {apart}" in visible(render_class(ranking))
 
 
 def test_no_such_table(ranking: Ranking) -> None:
