@@ -102,24 +102,25 @@ def test_the_hand_off_is_noticed_when_it_is_charged_to_the_quarterback(
 ALL_EVEN = "flat1.r.3h0/e stick6.r.3h0/e curl11.r.3h0/e dig16.m.3h0/e post24.m.3h0/e go35.r.3h0/e*"
 
 
-def deepest_is_not_best(worth: Worth) -> None:
+def deep_is_worth_less_than_short(worth: Worth) -> None:
     for ball, down, distance in (("own 25", 1, 10), ("own 40", 1, 10), ("50", 2, 7)):
         priced = look(worth, ball=ball, down=down, distance=distance, options=ALL_EVEN)
-        for currency in CURRENCIES:
-            assert priced.best(currency) not in ("go", "post"), ball
+        for values in (priced.points, priced.wins):
+            short = min(values[one] for one in ("flat", "stick", "curl"))
+            assert max(values["post"], values["go"]) < short, ball
 
 
-def test_with_every_window_even_the_deepest_throw_is_not_the_best(worth: Worth) -> None:
+def test_with_every_window_even_a_deep_throw_is_worth_less_than_a_short_one(worth: Worth) -> None:
     """Deep balls were thrown when they were open; an even one does not inherit that."""
-    deepest_is_not_best(worth)
+    deep_is_worth_less_than_short(worth)
 
 
-def test_the_deepest_throw_is_noticed_when_every_ball_is_as_open_as_the_thrown_ones(
+def test_a_better_deep_throw_is_noticed_when_every_ball_is_as_open_as_the_thrown_ones(
     worth: Worth, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(windows, "openness", lambda air_yards: 0.0)
     with pytest.raises(AssertionError):
-        deepest_is_not_best(worth)
+        deep_is_worth_less_than_short(worth)
 
 
 # -- a window is judged at the deadline ---------------------------------------------------------

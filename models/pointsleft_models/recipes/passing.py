@@ -19,6 +19,11 @@ COARSE_AIR = Bends("air", (-6, 0, 5, 11, 18, 28, 45))
 NEAR = Bends("near", (1, 4, 8, 14, 21, 30))
 AFTER = (-6, -3, -1, 0, 1, 2, 3, 4, 5, 6, 8, 10, 13, 17, 22, 30, 45, 70, 99)
 COARSE_AFTER = Bends(YARDS, (-6, -1, 1, 4, 9, 18, 40))
+#: Yards after the catch bend with the depth of the throw and the room in front of the goal line.
+CATCH_AIR = Bends("air", (-8, -5, -3, -1, 0, 1, 2, 3, 5, 8, 11, 15, 20, 28, 45))
+CATCH_AFTER = Bends(YARDS, (-6, -3, -1, 0, 1, 2, 3, 4, 6, 9, 13, 18, 40))
+FINE_ROOM = Bends("room", (1, 2, 3, 4, 6, 8, 12, 16, 20, 30))
+COARSE_ROOM = Bends("room", (1, 3, 6, 12, 20, 30))
 
 #: Room behind the goal line is used up when a throw is aimed this near the end line.
 DEEPEST = 9
@@ -123,9 +128,10 @@ PASSING = (
         Basis(
             (
                 Term((Bends(YARDS, AFTER),), 1.0),
-                Term((COARSE_AIR, COARSE_AFTER), 3.0),
-                Term((Levels("third_code", 4), COARSE_AFTER), 3.0),
-                Term((Bends("room", (1, 3, 6, 12, 20, 30)), COARSE_AFTER), 3.0),
+                Term((CATCH_AIR, CATCH_AFTER), 3.0),
+                Term((Levels("third_code", 4), COARSE_AIR, COARSE_AFTER), 5.0),
+                Term((FINE_ROOM, CATCH_AFTER), 3.0),
+                Term((COARSE_AIR, COARSE_ROOM, COARSE_AFTER), 10.0),
             )
         ),
         gain="after",
@@ -143,7 +149,7 @@ PASSING = (
         "complete+pressure",
         _known_pressure,
         ("pressure_code", "air"),
-        Basis((Term((Levels("pressure_code", 3), COARSE_AIR), 3.0),)),
+        Basis((Term((Levels("pressure_code", 3), AIR), 100.0),)),
         yes="complete",
         on="complete",
         needs="participation",

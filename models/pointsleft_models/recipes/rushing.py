@@ -14,6 +14,14 @@ COARSE_GAINS = Bends(YARDS, (-8, -2, 0, 2, 4, 8, 20))
 TO_GO = Bends("to_go", (1, 2, 3, 6, 10, 15))
 NEAR = Bends("near", (1, 3, 6, 12, 30))
 
+#: Where a carrier is stopped follows the line to gain closely: he reaches for it, and the spot is
+#: given at it. So yards and yards to go bend together at every yard near the sticks.
+GAP_GAINS = Bends(YARDS, (-8, -4, -2, -1, 0, 1, 2, 3, 4, 6, 8, 12, 20))
+STICKS_GAINS = Bends(
+    YARDS, (-8, -5, -3, -2, -1, 0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 13, 16, 20, 30)
+)
+STICKS = Bends("to_go", (1, 2, 3, 4, 6, 8, 10, 12, 15, 20))
+
 LOSSES = (0, 1, 3, 5, 7, 9, 12, 16, 22, 30)
 
 
@@ -86,9 +94,10 @@ RUSHING = (
         ("gap_code", "to_go", "near"),
         _yards(
             (
-                Term((Levels("gap_code", 5), COARSE_GAINS), 3.0),
-                Term((TO_GO, COARSE_GAINS), 3.0),
+                Term((Levels("gap_code", 5), GAP_GAINS), 3.0),
+                Term((STICKS, STICKS_GAINS), 2.0),
                 Term((NEAR, COARSE_GAINS), 3.0),
+                Term((Levels("gap_code", 5), TO_GO, COARSE_GAINS), 5.0),
             )
         ),
         gain="run_gain",
@@ -117,7 +126,7 @@ RUSHING = (
         "scramble",
         _scrambles,
         ("to_go", "near"),
-        _yards((Term((TO_GO, COARSE_GAINS), 5.0), Term((NEAR, COARSE_GAINS), 5.0))),
+        _yards((Term((STICKS, STICKS_GAINS), 2.0), Term((NEAR, COARSE_GAINS), 5.0))),
         gain="run_gain",
         scored="touchdown",
         low=-8,

@@ -18,6 +18,7 @@ from pointsleft_models.fitting.mixed_tables import MixedTables
 from pointsleft_models.fitting.within import within
 from pointsleft_models.values.at_least import AtLeast
 from pointsleft_models.values.ending import Ending, end_value, knelt_to_the_end
+from pointsleft_models.values.half_time import HalfTime, half_time
 from pointsleft_models.values.points import ExpectedPoints
 from pointsleft_models.values.states import States, joined
 
@@ -44,6 +45,7 @@ KICK_LEAD = 8
 CLOSE = 300
 
 WHOLE = {
+    "down": (0, 4),
     "game_seconds": (0, GAME_SECONDS + 1),
     "lead": (-WIDEST_LEAD, 2 * WIDEST_LEAD + 1),
     "own_timeouts": (0, 4),
@@ -128,6 +130,8 @@ def win_columns(
         "one_score": single,
         "own_timeouts": at.own_timeouts,
         "opponent_timeouts": at.opponent_timeouts,
+        "down": at.down - 1,
+        "late": late,
         "home": at.home,
     }
 
@@ -165,6 +169,17 @@ class WinProbability:
         """(1 + refits, 1) points of receiving the second-half kickoff."""
         return self.points.receiving_all(np.array([1800]))
 
+    @cached_property
+    def _half_time(self) -> HalfTime:
+        """Chances to win before the second-half kickoff: fitted as snaps of its receiver."""
+
+        def fitted(at: States) -> Array:
+            points, chances = self.points.fitted_all(at)
+            columns = win_columns(at, points, self._second_half, chances)
+            return expit(self._tables.eta_all(columns))
+
+        return half_time(self.points, fitted)
+
     def regression(self, at: States) -> Array:
         """The fitted part alone (n,), without the exact ends."""
         return self._regression(at)[1]
@@ -180,7 +195,9 @@ class WinProbability:
         wide = self._wide(at)
         points, chances = self.points.fitted(wide.states)
         columns = win_columns(wide.states, points, float(self._second_half[0, 0]), chances)
-        return points[wide.picked(points)], wide.best(expit(self._tables.eta(columns)))
+        fitted = expit(self._tables.eta(columns))
+        fitted = self._half_time.led_to(wide.states, chances[None], fitted[None])[0]
+        return points[wide.picked(points)], wide.best(fitted)
 
     def _regression_all(self, at: States) -> tuple[Array, Array]:
         """The same under every fit, (1 + refits, n) each; refits follow the point fit's choice of
@@ -192,7 +209,8 @@ class WinProbability:
             eased = joined(eased, self._chosen(at.take(close)))
         points, chances = self.points.fitted_all(eased)
         columns = win_columns(eased, points, self._second_half, chances)
-        return points[:, : len(at)], expit(self._tables.eta_all(columns))[:, wins_at]
+        fitted = self._half_time.led_to(eased, chances, expit(self._tables.eta_all(columns)))
+        return points[:, : len(at)], fitted[:, wins_at]
 
     def _chosen(self, at: States) -> States:
         """Of every situation and its harder ones the one that wins most often by the point fit."""
