@@ -30,7 +30,7 @@ def test_beyond_the_widest_lead_nothing_changes(worth: Worth) -> None:
 
 
 def test_a_sure_next_score_is_the_kickoff_after_it(worth: Worth) -> None:
-    """With a class chance of one the joined value is the one before the kickoff; none else moves."""
+    """With a class chance of one the joined value is the one before the kickoff."""
     seconds = np.array([SURE, OPEN - 1, OPEN, 300])
     at = states(half=1, half_seconds=seconds, lead=3, receives=-1)
     chances = np.zeros((1, 4, 7))
