@@ -26,6 +26,7 @@ from pointsleft_models.laws.library import Library
 from pointsleft_models.laws.passing import PassingLaw
 from pointsleft_models.laws.rushing import RushingLaw
 from pointsleft_models.values.ending import Ending
+from pointsleft_models.values.favoured import Favoured
 from pointsleft_models.values.field import Valuation
 from pointsleft_models.values.next_score import QUESTIONS, NextScore
 from pointsleft_models.values.overtime import OvertimeValue
@@ -34,6 +35,9 @@ from pointsleft_models.values.wins import WinProbability
 
 LAW_FAMILIES = ("passing", "rushing", "rush", "kicking", "turnovers", "clock", "ending", "going")
 FAMILIES = ("next-score", "wins", *LAW_FAMILIES)
+
+#: What a pre-game spread adds: only where the games that a level was fitted on have one.
+SPREAD = "spread"
 
 #: Field goals from farther out than this are not priced as a last resort.
 LONGEST_LAST_KICK = 50
@@ -78,6 +82,15 @@ class Models:
     def win_fit(self) -> FittedLogit:
         stored = self.fits["wins"]
         return FittedLogit.from_arrays(stored.card.settings["basis"], stored.arrays, "wins")
+
+    @cached_property
+    def favoured(self) -> Favoured | None:
+        """What a pre-game spread adds to the chance to win; nothing known at some levels."""
+        stored = self.fits.get(SPREAD)
+        if stored is None:
+            return None
+        basis = stored.card.settings["basis"]
+        return Favoured(FittedLogit.from_arrays(basis, stored.arrays, SPREAD))
 
     @property
     def refits(self) -> int:
@@ -161,7 +174,7 @@ class Worth:
             rules,
             kick,
         )
-        self.wins = WinProbability(self.points, models.win_fit, self._ending())
+        self.wins = WinProbability(self.points, models.win_fit, self._ending(), models.favoured)
         self.two_point = float(library.logit("two-point").probability({"passed": 1})[0])
         self.overtime = OvertimeValue(self.points, rules.overtime)
         self.valuation = Valuation(self.points, self.wins, self.clock, self.two_point)
@@ -267,7 +280,7 @@ def load_models(level: str = "professional", folder: str | Path | None = None) -
     Raises
     ------
     StoreError
-        No such level, or a fit that is missing, of another format, or changed.
+        No such level, or a fit that is missing, of another format, changed, or made on others.
     """
     shipped = shipped_levels()
     if folder is not None:
@@ -280,7 +293,20 @@ def load_models(level: str = "professional", folder: str | Path | None = None) -
         raise StoreError(
             f"no fits for level {level!r} (shipped: {known}; your own: {own}); see pointsleft fit"
         )
-    return Models(level, {family: load_fit(where, family) for family in FAMILIES})
+    has_spread = (where / f"{SPREAD}.json").is_file()
+    families = (*FAMILIES, SPREAD) if has_spread else FAMILIES
+    fits = {family: load_fit(where, family) for family in families}
+    if has_spread and fits[SPREAD].card.settings["stands on"] != stands_on(fits):
+        raise StoreError(
+            f"fit {SPREAD!r} in {where} was made on other wins than those beside it; "
+            "run: pointsleft fit --games FILE"
+        )
+    return Models(level, fits)
+
+
+def stands_on(fits: Mapping[str, StoredFit]) -> str:
+    """Short hash of the fit on which that of the spread stands."""
+    return fits["wins"].digest[:16]
 
 
 def load_worth(level: str = "professional", season: int | None = None) -> Worth:

@@ -10,13 +10,14 @@ import pytest
 from pointsleft_models.bundle import (
     FAMILIES,
     LAW_FAMILIES,
+    SPREAD,
     Models,
     load_models,
     load_worth,
     shipped_folder,
     shipped_levels,
 )
-from pointsleft_models.fitting.store import StoreError
+from pointsleft_models.fitting.store import StoreError, load_fit, save_fit
 from pointsleft_models.football.rules import RuleSetError, rule_set
 from pointsleft_models.values.states import states
 
@@ -28,7 +29,7 @@ def copied(tmp_path: Path) -> Path:
 
 def test_every_family_is_shipped_and_fitted_on_the_same_resamples(models: Models) -> None:
     assert "professional" in shipped_levels()
-    assert set(models.fits) == set(FAMILIES)
+    assert set(models.fits) == {*FAMILIES, SPREAD}
     cards = [fit.card for fit in models.fits.values()]
     assert {c.refits for c in cards} == {models.refits}
     assert models.refits >= 40
@@ -48,6 +49,23 @@ def test_a_family_that_is_missing_is_named(copied: Path, family: str) -> None:
     for path in copied.glob(f"{family}.*"):
         path.unlink()
     with pytest.raises(StoreError, match=family):
+        load_models("professional", copied)
+
+
+def test_a_spread_is_no_part_of_every_level(copied: Path) -> None:
+    college = load_models("college")
+    assert SPREAD not in college.fits
+    assert college.favoured is None
+    for path in copied.glob("spread.*"):
+        path.unlink()
+    assert load_models("professional", copied).favoured is None
+
+
+def test_a_spread_made_on_other_wins_is_refused(copied: Path) -> None:
+    wins = load_fit(copied, "wins")
+    moved = {name: values + np.float32(0.01) for name, values in wins.arrays.items()}
+    save_fit(copied, wins.card, moved)
+    with pytest.raises(StoreError, match="was made on other wins"):
         load_models("professional", copied)
 
 

@@ -26,11 +26,12 @@ from pointsleft_models.recipes.next_score_basis import next_score_bases
 from pointsleft_models.recipes.win_basis import win_basis
 from pointsleft_models.recipes.win_spread import (
     fit_spread,
+    plain_odds,
     spread_basis,
     spread_states,
-    with_spread,
 )
 from pointsleft_models.recipes.wins import fit_wins
+from pointsleft_models.values.favoured import Favoured
 from pointsleft_models.values.next_score import NextScore
 from pointsleft_models.values.wins import WinProbability
 
@@ -151,7 +152,7 @@ class WinFits:
             start = time.perf_counter()
             points = replace(self.shipped.points, next_score=next_score)
             fit = fit_wins(train, points, np.random.default_rng(2))
-            model = replace(self.shipped.wins, points=points, fit=fit)
+            model = replace(self.shipped.wins, points=points, fit=fit, favoured=None)
             self._last = key, model, spent + time.perf_counter() - start
         return self._last[1], self._last[2]
 
@@ -186,8 +187,9 @@ def wins_with_spread(fits: WinFits) -> Learner:
         model, spent = fits.without(train, season)
         waited = time.perf_counter() - start
         at, result = spread_states(train), train["result"].to_numpy()
-        added = fit_spread(at, model.wins(at), result, np.random.default_rng(3))
-        return Model(lambda at: two_classes(with_spread(added, at, model.wins(at))), spent - waited)
+        added = fit_spread(at, plain_odds(model, at), result, np.random.default_rng(3))
+        knows = replace(model, favoured=Favoured(added))
+        return Model(lambda at: two_classes(knows.wins(at)), spent - waited)
 
     bases = {"spread": spread_basis(), "wins": win_basis(), **next_score_bases()}
     return Learner(OURS, settings_of(bases), fit)

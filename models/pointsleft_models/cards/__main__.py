@@ -12,16 +12,16 @@ from pathlib import Path
 
 import click
 
-#: Folder that may hold participation data, and the file in it.
+#: Folder that may hold participation data and a table of games, and the files in it.
 SHARED = "POINTSLEFT_SHARED_DATA"
-PARTICIPATION = "participation_2016_2019.parquet"
+PARTICIPATION, GAMES = "participation_2016_2019.parquet", "games_2009_2019.csv"
 
 
-def _participation(given: Path | None) -> Path | None:
+def _given_or_shared(given: Path | None, name: str) -> Path | None:
     if given is not None:
         return given
     folder = os.environ.get(SHARED)
-    usual = Path(folder) / PARTICIPATION if folder else None
+    usual = Path(folder) / name if folder else None
     return usual if usual is not None and usual.is_file() else None
 
 
@@ -33,6 +33,11 @@ def _participation(given: Path | None) -> Path | None:
     envvar="POINTSLEFT_PARTICIPATION",
     help=f"Participation data; else {PARTICIPATION} in the folder that {SHARED} names.",
 )
+@click.option(
+    "--games",
+    type=click.Path(path_type=Path),
+    help=f"Table of games with spreads; else {GAMES} in that folder.",
+)
 @click.option("--level", default="professional", show_default=True, help="Level of the fits.")
 @click.option(
     "--models", "folder", type=click.Path(path_type=Path), help="Folder of fits, not the shipped."
@@ -42,7 +47,12 @@ def _participation(given: Path | None) -> Path | None:
     help="Folder for cards/, img/cards/ and models.md.",
 )  # fmt: skip
 def command(
-    source: str, participation: Path | None, level: str, folder: Path | None, docs: Path
+    source: str,
+    participation: Path | None,
+    games: Path | None,
+    level: str,
+    folder: Path | None,
+    docs: Path,
 ) -> None:
     from pointsleft_models.bundle import load_models
     from pointsleft_models.cards import make
@@ -53,9 +63,10 @@ def command(
         models = load_models(level, folder)
     except StoreError as error:
         sys.exit(str(error))
-    participation = _participation(participation)
+    participation = _given_or_shared(participation, PARTICIPATION)
+    games = _given_or_shared(games, GAMES)
     try:
-        reading = read_source(source, participation=participation)
+        reading = read_source(source, participation=participation, games=games)
     except SourceError as error:
         click.echo(f"Nothing counted: {error}", err=True)
         click.echo(f"{make.draw_again(docs)} pictures drawn again from their saved counts.")
@@ -65,6 +76,8 @@ def command(
                 "No participation data: panels of pressure, route, coverage and box are left out "
                 "(give --participation FILE).", err=True,
             )  # fmt: skip
+        if games is None:
+            click.echo("No spreads: their panels are left out (give --games FILE).", err=True)
         for counted in make.count_cards(models, reading.plays, reading.source):
             make.save(counted, docs)
             click.echo(f"{counted.name:<12}{len(counted.panels):>3} panels")

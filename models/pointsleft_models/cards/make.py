@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pointsleft_models.bundle import FAMILIES, Models
+from pointsleft_models.bundle import SPREAD, Models
 from pointsleft_models.cards.counted import Counted, CountedError, Panel, read_counted
 from pointsleft_models.cards.draw import draw
 from pointsleft_models.cards.page import card_page, index_page, read_bench
@@ -25,12 +25,12 @@ def pages(models: Models, docs: Path) -> dict[Path, str]:
     """Every page of the cards by its path, from the fits and the saved counts."""
     bench = read_bench(docs)
     out = {docs / "models.md": index_page(models)}
-    for name in FAMILIES:
+    for name, fit in models.fits.items():
         try:
             counted = read_counted(pictures(docs) / f"{name}.json")
         except CountedError:
             counted = None
-        out[docs / "cards" / f"{name}.md"] = card_page(models.fits[name], counted, bench)
+        out[docs / "cards" / f"{name}.md"] = card_page(fit, counted, bench)
     return out
 
 
@@ -42,30 +42,32 @@ def count_cards(
     Parameters
     ----------
     plays
-        The play table, participation joined where there is any; panels that need it are left
-        out without.
+        The play table, participation and spreads joined where there are any; panels that need
+        them are left out without.
     data
         What to call the source.
     """
     from pointsleft_models.plays.sequence import with_next_snap
 
     frame = with_next_snap(plays)
-    for name in progress(FAMILIES, len(FAMILIES), "counting"):
+    for name, fit in progress(list(models.fits.items()), len(models.fits), "counting"):
         panels = _panels(models, name, frame)
         if panels:
-            yield Counted(name, models.fits[name].digest, data, panels)
+            yield Counted(name, fit.digest, data, panels)
 
 
 def _panels(models: Models, name: str, plays: pl.DataFrame) -> tuple[Panel, ...]:
     from pointsleft_models.cards import value_panels
     from pointsleft_models.cards.compare import ask, rows_of
     from pointsleft_models.cards.law_panels import LAW_PANELS
+    from pointsleft_models.cards.spread_panels import spread_panels
     from pointsleft_models.recipes.families import LAWS
 
     own = {
         "next-score": value_panels.next_score_panels,
         "wins": value_panels.win_panels,
         "going": value_panels.going_panels,
+        SPREAD: spread_panels,
     }
     if name in own:
         return own[name](models, plays)

@@ -10,7 +10,7 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
-from pointsleft_models.bundle import FAMILIES, Models
+from pointsleft_models.bundle import SPREAD, Models
 from pointsleft_models.cards.counted import Counted
 from pointsleft_models.fitting.store import Card, StoredFit
 from pointsleft_models.fitting.yardage import YARDS
@@ -18,7 +18,9 @@ from pointsleft_models.fitting.yardage import YARDS
 MADE = "<!-- Made by `python -m pointsleft_models.cards`; the words are in cards/about.toml. -->"
 
 #: Task among the scores of docs/bench.json that scores a value.
-BENCH_TASKS = {"next-score": "next score with the score", "wins": "winner"}
+BENCH_TASKS = {
+    "next-score": "next score with the score", "wins": "winner", SPREAD: "winner with a spread",
+}  # fmt: skip
 
 
 @cache
@@ -125,7 +127,8 @@ def _basis(card: Card, words: Mapping[str, Any]) -> str:
         line += f", added to `{settings['on']}`" if settings["on"] else ""
         line += "; needs participation data" if settings["needs"] else ""
         out.append(line + ").\n")
-        out += [f"- {term_in_words(term, unit)}" for term in settings["basis"]]
+        names = {**about()["variables"], **words.get("variables", {})}
+        out += [f"- {term_in_words(term, unit, names)}" for term in settings["basis"]]
         out.append("")
     out.append(
         "Bends are straight between their knots and flat beyond the outer ones. The stiffness "
@@ -134,27 +137,34 @@ def _basis(card: Card, words: Mapping[str, Any]) -> str:
     return "\n".join(out) + "\n"
 
 
-def term_in_words(term: Mapping[str, Any], unit: str = "yards") -> str:
-    """One term of a basis in words; ``unit`` is what a law of yards counts.
+def term_in_words(
+    term: Mapping[str, Any], unit: str = "yards", names: Mapping[str, str] | None = None
+) -> str:
+    """One term of a basis in words.
+
+    Parameters
+    ----------
+    unit
+        What a law of yards counts.
+    names
+        Variables in words; those of all cards where absent.
 
     >>> axis = {"axis": "Bends", "variable": "air", "knots": [0, 5, 20], "transform": None}
     >>> term_in_words({"axes": [axis], "stiffness": 3.0, "rises": [], "falls": ["air"]})
     'air yards (3 bends from 0 to 20); stiffness 3; never rises in air yards'
     """
-    axes = " by ".join(_axis(axis, unit) for axis in term["axes"])
+    names = about()["variables"] if names is None else names
+    axes = " by ".join(_axis(axis, unit, names) for axis in term["axes"])
     line = f"{axes}; stiffness {term['stiffness']:.3g}"
     for key, verb in (("rises", "falls"), ("falls", "rises")):
         for variable in term[key]:
-            line += f"; never {verb} in {_variable(variable)}"
+            line += f"; never {verb} in {names.get(variable, variable)}"
     return line
 
 
-def _variable(name: str) -> str:
-    return str(about()["variables"].get(name, name))
-
-
-def _axis(axis: Mapping[str, Any], unit: str) -> str:
-    name = unit if axis["variable"] == YARDS else _variable(axis["variable"])
+def _axis(axis: Mapping[str, Any], unit: str, names: Mapping[str, str]) -> str:
+    variable = axis["variable"]
+    name = unit if variable == YARDS else names.get(variable, variable)
     if axis["axis"] == "Levels":
         return f"{name} ({axis['size']} levels)"
     if axis["axis"] == "Line":
@@ -291,8 +301,8 @@ condemn a law; a run of them on one side does.
 def index_page(models: Models) -> str:
     """docs/models.md."""
     rows = []
-    for name in FAMILIES:
-        card = models.fits[name].card
+    for name, fit in models.fits.items():
+        card = fit.card
         rows.append(
             (
                 f"[{about()[name]['title']}](cards/{name}.md)", str(len(components(card))),

@@ -13,16 +13,21 @@ import numpy as np
 import polars as pl
 
 from pointsleft_models.bundle import (
+    FAMILIES,
+    SPREAD,
     Models,
     read_kickoff,
     read_kickoff_clock,
     read_next_score,
+    stands_on,
 )
 from pointsleft_models.fitting.read import components_of
 from pointsleft_models.fitting.resample import SHIPPED, GameResamples, Scheme, resample_games
 from pointsleft_models.fitting.store import Card, StoredFit, load_fit, save_fit
 from pointsleft_models.football.rules import RuleSet, rule_set
 from pointsleft_models.laws.library import Library
+from pointsleft_models.plays.games import CREDIT as GAMES_CREDIT
+from pointsleft_models.plays.games import FILLED
 from pointsleft_models.plays.reading import Progress, quiet
 from pointsleft_models.plays.sequence import with_next_snap
 from pointsleft_models.playthrough.load import NAME as PLAYTHROUGH_FIT
@@ -46,6 +51,12 @@ from pointsleft_models.recipes.next_score import fit_kickoff_clock, fit_next_sco
 from pointsleft_models.recipes.next_score_basis import next_score_bases
 from pointsleft_models.recipes.playthrough_fit import fit_playthrough
 from pointsleft_models.recipes.win_basis import win_basis
+from pointsleft_models.recipes.win_spread import (
+    fit_spreads,
+    score_spread,
+    spread_basis,
+    spread_rows,
+)
 from pointsleft_models.recipes.wins import fit_wins, win_rows
 from pointsleft_models.values.points import ExpectedPoints
 
@@ -99,7 +110,9 @@ class FitPlan:
 
     def key(self) -> str:
         """Hash of everything that the fits depend on but the code."""
-        content = self.plays.hash_rows(seed=1).to_numpy()
+        # what a games table says of a game beforehand is the spread's alone
+        blank = [pl.lit(None, self.plays.schema[c]).alias(c) for c in FILLED if c in self.plays]
+        content = self.plays.with_columns(blank).hash_rows(seed=1).to_numpy()
         sha = hashlib.sha256(content.tobytes())
         about: list[Any] = [self.level, self.refits, self.seed, *astuple(self.scheme)]
         if self.lean is not None:
@@ -153,6 +166,8 @@ def fit_everything(
         if not _is_done(folder, PLAYTHROUGH_FIT, key):
             _fit_playthrough(plan, folder, key, progress, workers)
         names = (*names, PLAYTHROUGH_FIT)
+        if _fit_spread(plan, folder, progress):
+            names = (*names, SPREAD)
     return {name: load_fit(folder, name) for name in names}
 
 
@@ -296,6 +311,35 @@ def _fit_wins(plan: FitPlan, folder: Path, key: str, progress: Progress, workers
     )
     settings = {"key": key, "basis": win_basis().settings(), "rules": points.rules.name}
     save_fit(folder, _card(plan, "wins", win_rows(plays), settings, {}), fit.arrays("wins"))
+
+
+def _fit_spread(plan: FitPlan, folder: Path, progress: Progress) -> bool:
+    """Whether there is a fit of the spread in the end; there is none without spreads."""
+    rows = spread_rows(plan.plays)
+    if rows.is_empty():
+        for suffix in (".json", ".npz"):  # one of an earlier run stands on other wins
+            (folder / f"{SPREAD}{suffix}").unlink(missing_ok=True)
+        return False
+    models = Models(plan.level, {name: load_fit(folder, name) for name in FAMILIES})
+    below = stands_on(models.fits)
+    known = rows.select("game", "home_spread").hash_rows(seed=1).to_numpy().tobytes()
+    key = f"{plan.key()}-{below}-{hashlib.sha256(known).hexdigest()[:16]}"
+    if _is_done(folder, SPREAD, key):
+        return True
+    wins = models.under(plan.rule_set).wins
+    fit = fit_spreads(rows, wins, plan.rng(SPREAD), plan.resamples(), progress=progress)
+    scores = {}
+    if plan.scores:
+        score = score_spread(rows, wins, SCORE_SEASONS, plan.rng(f"{SPREAD} scores"))
+        if score is not None:
+            scores[SPREAD] = {
+                "log_loss": score.loss, "marginal": score.without,
+                "rows": score.rows, "games": score.games,
+            }  # fmt: skip
+    settings = {"key": key, "stands on": below, "basis": spread_basis().settings()}
+    card = _card(plan, SPREAD, rows, settings, scores)
+    save_fit(folder, replace(card, credit=GAMES_CREDIT), fit.arrays(SPREAD))
+    return True
 
 
 def _fit_playthrough(

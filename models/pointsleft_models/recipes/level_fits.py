@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 import polars as pl
 
-from pointsleft_models.bundle import Models
+from pointsleft_models.bundle import SPREAD, Models
 from pointsleft_models.fitting.resample import GameResamples
 from pointsleft_models.fitting.yardage import YardageLaw
 from pointsleft_models.plays.reading import Progress, quiet
@@ -37,8 +37,10 @@ Array = np.ndarray
 
 
 def leaning_on(lean: Models) -> dict[str, str]:
-    """What a card says of the fits that a level leans on."""
-    return {"level": lean.level, **{name: fit.digest[:16] for name, fit in lean.fits.items()}}
+    """What a card says of the fits that a level leans on; a spread's are no part of any level
+    but their own."""
+    digests = {name: fit.digest[:16] for name, fit in lean.fits.items() if name != SPREAD}
+    return {"level": lean.level, **digests}
 
 
 def settle_family(

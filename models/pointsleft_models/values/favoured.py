@@ -11,9 +11,10 @@ says nothing any more.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 
@@ -34,6 +35,10 @@ MOST_ODDS = 4.0
 
 #: Spreads beyond this count as this.
 WIDEST_SPREAD = 28.0
+
+#: Fewest situations one after another at one moment for which it pays to take them together, and
+#: most that are.
+FEWEST_TOGETHER, MOST_TOGETHER = 16, 512
 
 
 def spread_columns(at: States, odds: Array) -> dict[str, Array]:
@@ -76,16 +81,19 @@ class Favoured:
 
     @cached_property
     def _slopes(self) -> Mapping[str, Array]:
-        """Variable -> (1 + refits, seconds) what one of it adds to the log odds."""
+        """By seconds left, (1 + refits, seconds): what a point of spread (``edge``), one of log
+        odds (``odds``) and the home side (``home``) add to the log odds."""
+        seconds = np.arange(GAME_SECONDS + 1)
+        left = seconds / GAME_SECONDS
         basis = self.fit.basis
         edges = np.cumsum([term.size for term in basis.terms])[:-1]
-        own = np.split(self.fit.stacked().T, edges)
         out = {}
-        for term, coefficients in zip(basis.terms, own, strict=True):
+        for term, own in zip(basis.terms, np.split(self.fit.stacked().T, edges), strict=True):
             line = next(axis.variable for axis in term.axes if isinstance(axis, Line))
-            grid = {line: np.ones(1), "game_seconds": np.arange(GAME_SECONDS + 1)}
-            table = term.table(coefficients, grid).reshape(GAME_SECONDS + 1, -1)
-            out[line] = np.ascontiguousarray(table.T, dtype=np.float32)
+            table = term.table(own, {line: np.ones(1), "game_seconds": seconds})
+            share = left / spread_of_rest(seconds) if line == "edge" else left
+            slopes = table.reshape(len(seconds), -1).T * share
+            out[line] = np.ascontiguousarray(slopes, dtype=np.float32)
         return out
 
     def odds(self, odds: Array, at: States) -> Array:
@@ -96,28 +104,49 @@ class Favoured:
         odds
             (fits, n) without it: the point fit alone, or the refits after it.
         """
-        known = ~np.isnan(at.spread)
-        if not known.any():
-            return odds
-        if known.all():
-            return odds + self._added(odds, at)
-        out = np.array(odds)
-        out[:, known] += self._added(odds[:, known], at.take(known))
-        return out
+        return self.move(np.array(odds), at)
 
-    def _added(self, odds: Array, at: States) -> Array:
-        columns = spread_columns(at, odds)
-        seconds = within(columns["game_seconds"], 0, GAME_SECONDS).astype(np.int64)
-        total: Array | float = 0.0
-        for name, slopes in self._slopes.items():
-            x = columns[name]
-            if name == "home" and not x.any():
-                continue
-            total = total + slopes[: len(odds)].take(seconds, axis=1) * x.astype(np.float32)
-        return np.asarray(total)
+    def move(self, odds: Array, at: States) -> Array:
+        """As :meth:`odds`, in the array that is given: a new one would cost as much again."""
+        known = ~np.isnan(at.spread)
+        if known.all():
+            self._add(odds, at)
+        elif known.any():
+            some = odds[:, known]
+            self._add(some, at.take(known))
+            odds[:, known] = some
+        return odds
+
+    def _add(self, odds: Array, at: States) -> None:
+        """Add the sum over the columns of :func:`spread_columns`."""
+        seconds = within(at.game_seconds, 0, GAME_SECONDS).astype(np.int64)
+        spread = within(at.spread, -WIDEST_SPREAD, WIDEST_SPREAD).astype(np.float32)
+        home = at.home.astype(np.float32)
+        for run, moment in _runs(seconds):
+            here = odds[:, run]
+            slopes = {line: table[: len(odds), moment] for line, table in self._slopes.items()}
+            total = np.clip(here, np.float32(-MOST_ODDS), np.float32(MOST_ODDS))
+            total *= slopes["odds"]
+            total += slopes["edge"] * spread[run]
+            if home[run].any():
+                total += slopes["home"] * home[run]
+            here += total
 
     def chances(self, chance: Array, at: States) -> Array:
         """The same for chances to win (fits, n)."""
         if np.isnan(at.spread).all():
             return chance
-        return expit(self.odds(odds_of(chance), at))
+        return expit(self.move(odds_of(chance), at))
+
+
+def _runs(seconds: Array) -> Iterator[tuple[slice, Array | slice]]:
+    """Where situations at one moment stand, and the moment: what follows a snap stands at few
+    moments, one after another. All at once where few stand together."""
+    firsts = [0, *(np.flatnonzero(np.diff(seconds)) + 1).tolist(), len(seconds)]
+    if len(seconds) < FEWEST_TOGETHER * len(firsts):
+        yield slice(None), seconds
+        return
+    for first, last in pairwise(firsts):
+        moment = slice(int(seconds[first]), int(seconds[first]) + 1)
+        for at in range(first, last, MOST_TOGETHER):
+            yield slice(at, min(at + MOST_TOGETHER, last)), moment

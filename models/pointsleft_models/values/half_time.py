@@ -73,9 +73,7 @@ class HalfTime:
         favoured
             What a spread adds, where one is known.
         """
-        near = np.flatnonzero((at.half == 1) & (at.half_seconds < OPEN))
-        if not len(near):
-            return fitted
+        near = np.flatnonzero(near_half_time(at))
         rows = at.take(near)
         over = replace(rows, half_seconds=np.zeros(len(rows), dtype=int))
         then = np.zeros((len(fitted), len(near)))
@@ -88,6 +86,11 @@ class HalfTime:
         joined = np.array(fitted)
         joined[:, near] = share * then + (1 - share) * fitted[:, near]
         return joined
+
+
+def near_half_time(at: States) -> Array:
+    """Whether (n,) the next score may be the last of the first half."""
+    return (at.half == 1) & (at.half_seconds < OPEN)
 
 
 def half_time(points: ExpectedPoints, fitted: Callable[[States], Array]) -> HalfTime:

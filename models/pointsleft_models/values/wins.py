@@ -18,18 +18,14 @@ from pointsleft_models.fitting.mixed_tables import MixedTables
 from pointsleft_models.fitting.within import within
 from pointsleft_models.values.at_least import AtLeast
 from pointsleft_models.values.ending import Ending, end_value, knelt_to_the_end
-from pointsleft_models.values.half_time import HalfTime, half_time
+from pointsleft_models.values.favoured import Favoured
+from pointsleft_models.values.half_time import HalfTime, half_time, near_half_time
 from pointsleft_models.values.points import ExpectedPoints
+from pointsleft_models.values.rest import GAME_SECONDS, spread_of_rest
 from pointsleft_models.values.states import States, joined
 
 Array = np.ndarray
 
-#: Standard deviation of the final margin and the share of a game's variance that is left when
-#: the clock is at zero: they scale the effective lead and are settings, not fits.
-MARGIN_SD = 13.5
-FLOOR = 0.004
-
-GAME_SECONDS = 3600
 MOST_EFFECTIVE = 9.0
 MOST_ODDS = 7.0
 WIDEST_LEAD = 25
@@ -51,11 +47,6 @@ WHOLE = {
     "own_timeouts": (0, 4),
     "opponent_timeouts": (0, 4),
 }
-
-
-def spread_of_rest(game_seconds: Array) -> Array:
-    """Points (n,) that the rest of a game can still move (one standard deviation)."""
-    return MARGIN_SD * np.sqrt(game_seconds / GAME_SECONDS + FLOOR)
 
 
 def one_score(lead: Array, chances: Array) -> Array:
@@ -150,15 +141,24 @@ class WinProbability:
         The win logit.
     ending
         Laws of the last play.
+    favoured
+        What a pre-game spread adds; without it a spread changes nothing.
     """
 
     points: ExpectedPoints
     fit: FittedLogit
     ending: Ending
+    favoured: Favoured | None = None
 
     @property
     def refits(self) -> int:
         return len(self.fit.refits)
+
+    def only(self, fit: int) -> WinProbability:
+        """The same with one fit as the point fit, without refits: 0 itself, r its r-th refit."""
+        own = None if self.favoured is None else Favoured(self.favoured.fit.only(fit))
+        points = self.points.only(fit)
+        return replace(self, points=points, fit=self.fit.only(fit), favoured=own)
 
     @cached_property
     def _tables(self) -> MixedTables:
@@ -174,11 +174,26 @@ class WinProbability:
         """Chances to win before the second-half kickoff: fitted as snaps of its receiver."""
 
         def fitted(at: States) -> Array:
-            points, chances = self.points.fitted_all(at)
-            columns = win_columns(at, points, self._second_half, chances)
-            return expit(self._tables.eta_all(columns))
+            return expit(self._odds_all(at, *self.points.fitted_all(at)))
 
         return half_time(self.points, fitted)
+
+    def _odds(self, at: States, points: Array, chances: Array) -> Array:
+        """Log odds (n,) of the point fit, no spread known."""
+        second_half = float(self._second_half[0, 0])
+        return self._tables.eta(win_columns(at, points, second_half, chances))
+
+    def _odds_all(self, at: States, points: Array, chances: Array) -> Array:
+        """Log odds (1 + refits, n) of every fit, no spread known."""
+        return self._tables.eta_all(win_columns(at, points, self._second_half, chances))
+
+    def _fitted(self, at: States, odds: Array, chances: Array) -> Array:
+        """The fitted chance (fits, n) from its log odds (fits, n): with the spread where one is
+        known, and joined to half-time."""
+        fitted = expit(odds if self.favoured is None else self.favoured.move(odds, at))
+        if not near_half_time(at).any():
+            return fitted
+        return self._half_time.led_to(at, chances, fitted, self.favoured)
 
     def regression(self, at: States) -> Array:
         """The fitted part alone (n,), without the exact ends."""
@@ -194,9 +209,8 @@ class WinProbability:
         """Expected points (n,) and the fitted win probability (n,)."""
         wide = self._wide(at)
         points, chances = self.points.fitted(wide.states)
-        columns = win_columns(wide.states, points, float(self._second_half[0, 0]), chances)
-        fitted = expit(self._tables.eta(columns))
-        fitted = self._half_time.led_to(wide.states, chances[None], fitted[None])[0]
+        odds = self._odds(wide.states, points, chances)
+        fitted = self._fitted(wide.states, odds[None], chances[None])[0]
         return points[wide.picked(points)], wide.best(fitted)
 
     def _regression_all(self, at: States) -> tuple[Array, Array]:
@@ -208,16 +222,14 @@ class WinProbability:
             wins_at[close] = len(at) + np.arange(len(close))
             eased = joined(eased, self._chosen(at.take(close)))
         points, chances = self.points.fitted_all(eased)
-        columns = win_columns(eased, points, self._second_half, chances)
-        fitted = self._half_time.led_to(eased, chances, expit(self._tables.eta_all(columns)))
+        fitted = self._fitted(eased, self._odds_all(eased, points, chances), chances)
         return points[:, : len(at)], fitted[:, wins_at]
 
     def _chosen(self, at: States) -> States:
-        """Of every situation and its harder ones the one that wins most often by the point fit."""
+        """Of every situation and its harder ones the one that wins most often by the point fit,
+        which is the same with a spread: it moves them all alike."""
         wide = AtLeast(at)
-        points, chances = self.points.fitted(wide.states)
-        columns = win_columns(wide.states, points, float(self._second_half[0, 0]), chances)
-        return wide.chosen(self._tables.eta(columns))
+        return wide.chosen(self._odds(wide.states, *self.points.fitted(wide.states)))
 
     def wins(self, at: States) -> Array:
         """Chance to win (n,), a tie counting half."""
@@ -270,6 +282,7 @@ class WinProbability:
             opponent_timeouts=near.own_timeouts,
             receives=-near.receives,
             home=-near.home,
+            spread=-near.spread,
         )
         spot = within(near.yards_to_goal + 8, 20, 99)
         missed = replace(other, lead=-near.lead, yards_to_goal=100 - spot, half_seconds=left)

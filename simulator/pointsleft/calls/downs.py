@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from pointsleft_models.football.situation import Situation
 from pointsleft_models.laws.setting import Setting, setting_of
+from pointsleft_models.values.states import spread_column
 
 Array = np.ndarray
 
@@ -16,7 +17,8 @@ class Downs:
     """Fourth downs in regulation, clock and score known.
 
     All arrays have one length n. ``receives`` is +1 where the offense receives the second-half
-    kickoff, -1 where it does not, 0 where that is unknown or past.
+    kickoff, -1 where it does not, 0 where that is unknown or past. ``spread`` is the points by
+    which the offense was favoured before the game, not a number where that is not known.
     """
 
     distance: Array
@@ -27,6 +29,7 @@ class Downs:
     own_timeouts: Array
     other_timeouts: Array
     receives: Array
+    spread: Array
 
     def __len__(self) -> int:
         return len(self.distance)
@@ -53,6 +56,7 @@ def downs(
     own_timeouts: object = 3,
     other_timeouts: object = 3,
     receives: object = 0,
+    spread: object = np.nan,
 ) -> Downs:
     """Downs from scalars and arrays, broadcast together; a distance ends at the goal line.
 
@@ -60,7 +64,7 @@ def downs(
     3
     """
     given = [distance, yards_to_goal, half, half_seconds, lead, own_timeouts, other_timeouts,
-             receives]  # fmt: skip
+             receives, spread]  # fmt: skip
     full = [a.copy() for a in np.broadcast_arrays(*[np.atleast_1d(np.asarray(x)) for x in given])]
     full[0] = np.minimum(full[0], full[1])
     full[7] = np.where(full[2] == 1, full[7], 0)
@@ -76,4 +80,5 @@ def down_of(situation: Situation) -> Downs:
         half_seconds=at.half_seconds, lead=at.lead, own_timeouts=situation.own_timeouts,
         other_timeouts=situation.opponent_timeouts,
         receives=0 if receives is None else (1 if receives else -1),
+        spread=spread_column(situation.spread),
     )  # fmt: skip

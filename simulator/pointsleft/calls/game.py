@@ -18,6 +18,7 @@ from pointsleft.calls.seasons import rules_of
 from pointsleft.log.check import is_decision
 from pointsleft.log.follow import wiped_out
 from pointsleft.log.record import LoggedGame, Snap
+from pointsleft.pricing.beforehand import spread_told
 from pointsleft.pricing.progress import Progress, quiet
 from pointsleft.pricing.result import CURRENCIES, Currency
 from pointsleft.pricing.settings import PriceSettings
@@ -77,6 +78,7 @@ class GameCalls:
     rules: str
     refits: int
     calls: tuple[CalledDown, ...]
+    spread: str = ""  # what was done with a pre-game spread; empty where there is none
 
     def total(self, currency: Currency) -> float:
         """Left by all calls that can be valued: the plain sum."""
@@ -96,7 +98,8 @@ def calls_of_log(game: LoggedGame, models: Models, *, progress: Progress = quiet
         _logged(worth, snap, after)
         for snap, after in progress(rows, len(rows), "pricing fourth downs")
     ]
-    return GameCalls(game.title, game.us, worth.rules.name, models.refits, tuple(found))
+    told = spread_told(models, game.spread)
+    return GameCalls(game.title, game.us, worth.rules.name, models.refits, tuple(found), told)
 
 
 def calls_of_table(
@@ -113,11 +116,14 @@ def calls_of_table(
             int(table.period[row]), int(table.clock[row]), 4, int(at.distance[row]),
             int(at.yards_to_goal[row]), int(at.lead[row]), worth.rules,
             int(at.own_timeouts[row]), int(at.other_timeouts[row]), receives,
+            spread=None if np.isnan(at.spread[row]) else float(at.spread[row]),
         )  # fmt: skip
         code = int(table.called[row])
         called = "" if code == UNSEEN else OPTIONS[code]
         found.append(_called(worth, situation, called, f"play {int(table.play[row])}"))
-    return GameCalls(title, team, worth.rules.name, models.refits, tuple(found))
+    spread = float(table.at.spread[rows[0]])
+    told = "" if np.isnan(spread) else spread_told(models, spread)
+    return GameCalls(title, team, worth.rules.name, models.refits, tuple(found), told)
 
 
 def _is_call(snap: Snap) -> bool:

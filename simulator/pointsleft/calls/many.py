@@ -130,7 +130,13 @@ class ManyCalls:
             if (option, kind) == ("field goal", "stopped"):
                 continue  # nothing of this law ends so
             where = Situations(
-                at.half[m.row], m.seconds, at.lead[m.row], m.own, m.other, at.receives[m.row]
+                at.half[m.row],
+                m.seconds,
+                at.lead[m.row],
+                m.own,
+                m.other,
+                at.receives[m.row],
+                at.spread[m.row],
             )
             value = self._scored(at, m, where, money, option) if kind == "score" else (
                 self._played(at, m, where, money, option, kind)
@@ -152,9 +158,7 @@ class ManyCalls:
         lost = kind == "lost"
         seen = where.turned() if lost else where
         point = money.knots(seen)
-        moved = money.differences.at(
-            seen.half, seen.seconds, seen.lead, seen.own, seen.other, seen.receives
-        )
+        moved = money.moved(seen)
         out = np.empty((len(m.row), self._fits))
         for rows, weights in self._groups(at, m, option):
             many, few, mass = weights.spots[kind]

@@ -82,7 +82,7 @@ class FourthDowns:
         )
 
 
-def fourth_downs(plays: pl.DataFrame) -> FourthDowns:
+def fourth_downs(plays: pl.DataFrame, *, with_spread: bool = False) -> FourthDowns:
     """Pick the fourth downs of a play table.
 
     Parameters
@@ -90,6 +90,9 @@ def fourth_downs(plays: pl.DataFrame) -> FourthDowns:
     plays
         The neutral table (docs/play-table.md), conformed. Time-outs that are not known count as
         three; who receives the second-half kickoff may be unknown.
+    with_spread
+        Whether the pre-game spreads of the table are to be known; where a game has none it is
+        one of equal teams either way.
     """
     import polars as pl
 
@@ -131,10 +134,18 @@ def fourth_downs(plays: pl.DataFrame) -> FourthDowns:
             distance=whole("distance"), yards_to_goal=whole("yards_to_goal"), half=whole("half"),
             half_seconds=whole("half_seconds"), lead=whole("lead"),
             own_timeouts=whole("offense_timeouts", 3), other_timeouts=whole("defense_timeouts", 3),
-            receives=receives,
+            receives=receives, spread=_spread(fourth) if with_spread else np.nan,
         ),
         called=whole("_called"), season=whole("season"), week=whole("week", -1),
         game=text("game"), team=text("offense"), opponent=other, play=whole("play"),
         period=whole("period"), clock=whole("clock"),
         level=levels[0] if len(levels) == 1 else "professional", left_out=left_out,
     )  # fmt: skip
+
+
+def _spread(rows: pl.DataFrame) -> Array:
+    """Points (n,) by which each offense was favoured, not a number where no spread is known."""
+    import polars as pl
+
+    ours = pl.when(pl.col("offense") == pl.col("home")).then(1).otherwise(-1)
+    return rows.select((pl.col("home_spread") * ours).cast(pl.Float64)).to_series().to_numpy()

@@ -14,7 +14,7 @@ from pointsleft_models.playthrough.witness import second_witness
 from pointsleft.calls.fourth import price_fourth_down
 from pointsleft.calls.result import PlayedCalls
 from pointsleft.pricing.cells import snap_values
-from pointsleft.pricing.played_out import ALONE, beside, play_out, seen_in
+from pointsleft.pricing.played_out import ALONE, beside, play_out, seen_in, sides_of
 from pointsleft.pricing.result import Beside, Currency
 
 #: Call -> the word of the play-through.
@@ -41,7 +41,7 @@ def play_calls(
     ValueError
         Not a fourth down.
     """
-    situation = situation.with_(spread=None)
+    situation, _ = sides_of(worth, situation)
     exact = price_fourth_down(worth, situation)
     seconds = snap_values(worth, situation, gun=True, box=None).setting.half_seconds
     calls: dict[str, dict[Currency, Beside]] = {}

@@ -176,3 +176,4 @@ class Try:
     tie: float | None
     settled: Settled
     refits: int
+    beforehand: str = ""  # what the chances know of a pre-game spread; empty where there is none

@@ -14,6 +14,7 @@ from pointsleft.calls.result import Settled, Try
 from pointsleft.calls.settling import settle
 from pointsleft.log.cells import write_clock
 from pointsleft.log.words import lead_words, period_words
+from pointsleft.pricing.beforehand import spread_told
 
 Array = np.ndarray
 
@@ -38,6 +39,7 @@ class TrySpot:
     own_timeouts: int = 3
     other_timeouts: int = 3
     receives_second_half: bool | None = None
+    spread: float | None = None  # points by which it was favoured before the game
 
 
 def price_try(worth: Worth, at: TrySpot, *, pair: float | None = None) -> Try:
@@ -77,6 +79,7 @@ def price_try(worth: Worth, at: TrySpot, *, pair: float | None = None) -> Try:
         tie=tie if tie is not None and 0 <= tie <= 1 else None,
         settled=settle(TRIES, np.stack([by_kick, by_pair], 1)),
         refits=worth.models.refits,
+        beforehand=spread_told(worth.models, at.spread),
     )
 
 
@@ -97,13 +100,13 @@ def _after(worth: Worth, at: TrySpot, extra: int) -> Array:
     second = 0 if at.receives_second_half is None else 1 if at.receives_second_half else -1
     if seconds > 0:
         kickoff = Kickoff(lead, seconds, half, False, at.own_timeouts, at.other_timeouts,
-                          second if half == 1 else 0)  # fmt: skip
+                          second if half == 1 else 0, at.spread)  # fmt: skip
         return worth.valuation.kickoff_wins(kickoff, refits=True)
     if half == 2:
         return np.full(1 + worth.models.refits, float(end_value(np.array(lead))))
     sides = {1: (True,), -1: (False,), 0: (True, False)}[second]
     values = [
-        worth.valuation.kickoff_wins(Kickoff(lead, 1800, 2, side, 3, 3, 0), refits=True)
+        worth.valuation.kickoff_wins(Kickoff(lead, 1800, 2, side, 3, 3, 0, at.spread), refits=True)
         for side in sides
     ]
     return np.asarray(np.mean(values, axis=0))

@@ -6,7 +6,8 @@ The point fit is exact; the refits are the point fit and a difference read off a
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Protocol
 
@@ -35,13 +36,20 @@ class Situations:
     own: Array
     other: Array
     receives: Array
+    spread: Array
 
     def __len__(self) -> int:
         return len(self.half)
 
     def turned(self) -> Situations:
         """The same from the other side's view."""
-        return Situations(self.half, self.seconds, -self.lead, self.other, self.own, -self.receives)
+        return Situations(
+            self.half, self.seconds, -self.lead, self.other, self.own, -self.receives, -self.spread
+        )
+
+    def differences(self, plan: Differences) -> Array:
+        """(m, spots, refits) read off a plan."""
+        return plan.at(self.half, self.seconds, self.lead, self.own, self.other, self.receives)
 
     def take(self, rows: Array) -> Situations:
         return Situations(*(getattr(self, name)[rows] for name in Situations.__slots__))
@@ -50,8 +58,9 @@ class Situations:
 class Money(Protocol):
     """A currency: expected points or wins."""
 
-    @property
-    def differences(self) -> Differences: ...
+    def moved(self, at: Situations) -> Array:
+        """(m, FEW, refits) by which every refit differs from the point fit, of first downs."""
+        ...
 
     def knots(self, at: Situations) -> Array:
         """(m, knots) of first downs at every spot of ``KNOTS``, point fit."""
@@ -71,17 +80,18 @@ class Money(Protocol):
         ...
 
 
-def _first_downs(at: Situations) -> States:
-    """m times knots first downs, the spots fastest."""
-    many = len(KNOTS)
+def _first_downs(at: Situations, spots: Sequence[int] | Array, *, spread: bool = True) -> States:
+    """m times spots first downs, the spots fastest; the spread left out where asked."""
+    many = len(spots)
 
     def column(values: Array) -> Array:
         return np.repeat(values, many)
 
     return states(
-        down=1, distance=10, yards_to_goal=np.tile(KNOTS, len(at)), half=column(at.half),
+        down=1, distance=10, yards_to_goal=np.tile(spots, len(at)), half=column(at.half),
         half_seconds=column(at.seconds), lead=column(at.lead), own_timeouts=column(at.own),
         opponent_timeouts=column(at.other), receives=column(at.receives),
+        spread=column(at.spread) if spread else np.nan,
     )  # fmt: skip
 
 
@@ -93,7 +103,10 @@ class Points:
     differences: Differences
 
     def knots(self, at: Situations) -> Array:
-        return self.worth.points.points(_first_downs(at)).reshape(len(at), len(KNOTS))
+        return self.worth.points.points(_first_downs(at, KNOTS)).reshape(len(at), len(KNOTS))
+
+    def moved(self, at: Situations) -> Array:
+        return at.differences(self.differences)
 
     def turned(self, value: Array, mass: Array) -> Array:
         return -value
@@ -124,7 +137,37 @@ class Wins:
     differences: Differences
 
     def knots(self, at: Situations) -> Array:
-        return self.worth.wins.wins(_first_downs(at)).reshape(len(at), len(KNOTS))
+        return self.worth.wins.wins(_first_downs(at, KNOTS)).reshape(len(at), len(KNOTS))
+
+    def moved(self, at: Situations) -> Array:
+        every = np.eye(len(FEW))
+        return self._with_spread(at, np.array(FEW), every, at.differences(self.differences))
+
+    def _with_spread(self, at: Situations, spots: Array, weights: Array, moved: Array) -> Array:
+        """Differences (m, k, refits) of the refits, read off a plan that knows no spread, as they
+        are with the spreads of the games.
+
+        Parameters
+        ----------
+        spots, weights
+            First downs, and (spots, k) how they are averaged.
+        """
+        favoured, rows = self.worth.wins.favoured, np.flatnonzero(~np.isnan(at.spread))
+        if favoured is None or not len(rows):
+            return moved
+        here = at.take(rows)
+        plain = self.worth.wins.wins(_first_downs(here, spots, spread=False))
+        point = (plain.reshape(len(here), -1) @ weights)[..., None]
+        every = np.concatenate([point, point + moved[rows]], axis=-1)  # (m, k, fits)
+        many = every.shape[1]
+        when = states(
+            half=np.repeat(here.half, many), half_seconds=np.repeat(here.seconds, many),
+            spread=np.repeat(here.spread, many),
+        )  # fmt: skip
+        known = favoured.chances(every.reshape(-1, every.shape[-1]).T, when).T.reshape(every.shape)
+        out = np.array(moved)
+        out[rows] = known[..., 1:] - known[..., :1]
+        return out
 
     def turned(self, value: Array, mass: Array) -> Array:
         return np.asarray(mass - value)
@@ -141,20 +184,10 @@ class Wins:
     def receiving(self, at: Situations, *, free_kick: bool = False) -> Array:
         """(m, fits) wins of the side about to receive a kickoff."""
         spots, weights, differences = self._starts[free_kick]
-        seconds = np.maximum(at.seconds - RETURN_SECONDS, 1)
-        many = len(spots)
-
-        def column(values: Array) -> Array:
-            return np.repeat(values, many)
-
-        point = self.worth.wins.wins(
-            states(
-                down=1, distance=10, yards_to_goal=np.tile(spots, len(at)), half=column(at.half),
-                half_seconds=column(seconds), lead=column(at.lead), own_timeouts=column(at.own),
-                opponent_timeouts=column(at.other), receives=column(at.receives),
-            )
-        ).reshape(len(at), many) @ weights  # fmt: skip
-        moved = differences.at(at.half, seconds, at.lead, at.own, at.other, at.receives)[:, 0]
+        at = replace(at, seconds=np.maximum(at.seconds - RETURN_SECONDS, 1))
+        point = self.worth.wins.wins(_first_downs(at, spots)).reshape(len(at), -1) @ weights
+        moved = at.differences(differences)
+        moved = self._with_spread(at, spots, weights[:, None], moved)[:, 0]
         return np.concatenate([point[:, None], point[:, None] + moved], axis=1)
 
     def over(self, at: Situations) -> Array:
@@ -166,7 +199,13 @@ class Wins:
         n = len(here)
         fresh = np.full(n, 3)
         start = Situations(
-            np.full(n, 2), np.full(n, HALF), here.lead, fresh, fresh, np.zeros(n, dtype=int)
+            np.full(n, 2),
+            np.full(n, HALF),
+            here.lead,
+            fresh,
+            fresh,
+            np.zeros(n, dtype=int),
+            here.spread,
         )
         ours, theirs = self.receiving(start), 1 - self.receiving(start.turned())
         share = ((here.receives + 1) / 2)[:, None]
@@ -198,7 +237,7 @@ class Wins:
         """
         moved = Situations(
             at.half, at.seconds, at.lead + change, at.own, at.other,
-            np.where(at.half == 1, at.receives, 0),
+            np.where(at.half == 1, at.receives, 0), at.spread,
         )  # fmt: skip
         if receives:
             value = self.receiving(moved, free_kick=free_kick)

@@ -65,10 +65,14 @@ def _fourth_down(
     from dataclasses import replace
 
     from pointsleft.calls.fourth import price_fourth_down
+    from pointsleft.pricing.beforehand import spread_told
     from pointsleft.report.as_json import plain
     from pointsleft.report.call_text import fourth_down_text
+    from pointsleft.report.safe_text import capital
 
     priced = price_fourth_down(worth, situation, inputs)
+    if told := spread_told(worth.models, situation.spread):
+        priced = replace(priced, notes=(*priced.notes, f"{capital(told)}."))
     if ask or (situation.two_minute and situation.has_wins):
         priced = replace(priced, played=_played(worth, situation, ask=ask))
     if as_json:
@@ -146,6 +150,8 @@ def _try(given: dict[str, Any], as_json: bool) -> None:
     faults: list[str] = []
     if not given["is_try"]:
         faults.append("--chart: it belongs to --try")
+    if given["chart"] and given["spread"] is not None:
+        faults.append("--spread: the chart is one of equal teams; leave it out")
     pair = _chance(given["two"], "two", faults)
     needed = () if given["chart"] else ("clock", "us", "them")
     faults += [f"--{n}: found nothing; a try needs it" for n in needed if given[n] is None]
@@ -170,7 +176,7 @@ def _try(given: dict[str, Any], as_json: bool) -> None:
     assert at.lead is not None
     spot = TrySpot(
         at.period, at.seconds, at.lead, at.own_timeouts, at.opponent_timeouts,
-        at.receives_second_half,
+        at.receives_second_half, at.spread,
     )  # fmt: skip
     priced = price_try(worth, spot, pair=pair)
     if as_json:

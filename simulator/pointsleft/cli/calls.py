@@ -12,6 +12,7 @@ from pointsleft.cli.output import FAULTS, guarded, print_json, stop
 from pointsleft.cli.progress import progress
 
 if TYPE_CHECKING:
+    import polars as pl
     from pointsleft_models.bundle import Models
 
     from pointsleft.calls.game import GameCalls
@@ -43,6 +44,16 @@ MOST = 12
     default=MOST,
     show_default=True,
     help="Rows of each ranking.",
+)
+@click.option(
+    "--games",
+    type=click.Path(path_type=Path),
+    help="What was known of the games beforehand, as for `pointsleft plays`.",
+)
+@click.option(
+    "--with-spread",
+    is_flag=True,
+    help="Use the pre-game spread of the table or of --games; a log's own is always used.",
 )
 @click.option("--level", help="Level of the fits; the log's own, or professional.")
 @click.option(
@@ -97,6 +108,8 @@ def _log(log: Path, given: dict[str, Any], as_json: bool) -> None:
 
     must_exist(log, as_json=as_json)
     wrong = [f"--{n}: a log is one game of one team" for n in ("team", "game", "out") if given[n]]
+    if given["games"] or given["with_spread"]:
+        wrong.append("--games, --with-spread: a log says its own spread, which is used")
     if wrong:
         stop("\n".join(wrong), as_json=as_json)
     try:
@@ -137,22 +150,35 @@ def _plays(plays: str, given: dict[str, Any], as_json: bool) -> None:
     from pointsleft.calls.play_table import fourth_downs
 
     try:
-        reading = read_source(plays, progress=progress)
+        reading = read_source(plays, games=given["games"], progress=progress)
     except UnknownSourceError as error:
         stop(str(error), as_json=as_json)
     except SourceError as error:
         stop(str(error), FAULTS, as_json=as_json)
-    table = _picked(fourth_downs(reading.plays), given, as_json)
+    models = load_models(given["level"] or "professional")
+    if given["with_spread"]:
+        _must_have_spread(reading.plays, models, as_json)
+    found = fourth_downs(reading.plays, with_spread=given["with_spread"])
+    table = _picked(found, given, as_json)
     if reading.left_out:
         told = "games that the reader leaves out (pointsleft plays names them)"
         table = replace(table, left_out={told: len(reading.left_out), **table.left_out})
-    models = load_models(given["level"] or "professional")
     if given["team"] and given["game"]:
         _one_game(table, models, given, as_json)
         return
     if given["page"] is not None:
         stop("--page: a sheet is of one game; give --team and --game", as_json=as_json)
     _review(table, models, given, as_json)
+
+
+def _must_have_spread(plays: pl.DataFrame, models: Models, as_json: bool) -> None:
+    """Refuse to use a spread that is not there, or of which the fits know nothing."""
+    if plays["home_spread"].null_count() == len(plays):
+        stop("--with-spread: no game of the table has a pre-game spread (column home_spread); "
+             "give one for its games by --games FILE", as_json=as_json)  # fmt: skip
+    if models.favoured is None:
+        stop(f"--with-spread: level {models.level} has no fit of what a spread changes",
+             as_json=as_json)  # fmt: skip
 
 
 def _picked(table: FourthDowns, given: dict[str, Any], as_json: bool) -> FourthDowns:

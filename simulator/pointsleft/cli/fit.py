@@ -32,7 +32,7 @@ RULES = ("professional", "college")
 @click.option(
     "--games",
     type=click.Path(path_type=Path),
-    help="Final scores to hold the plays against, as for `pointsleft plays`.",
+    help="Final scores to hold the plays against, and spreads, as for `pointsleft plays`.",
 )
 @click.option(
     "--level",
@@ -131,6 +131,10 @@ def command(
             f"No participation data: laws of coverage, box, pressure and ball-out time are {done} "
             "(give --participation FILE).", err=True,
         )  # fmt: skip
+    spreads = reading.plays["home_spread"].null_count() < len(reading.plays)
+    if lean is None and not spreads and not as_json:
+        click.echo("No pre-game spreads: what a spread changes is left out (give --games FILE).",
+                   err=True)  # fmt: skip
     credits = [*([CREDIT] if has else []), *([lean_credit(lean)] if lean else [])]
     plan = FitPlan(
         level=level, data=reading.source, plays=of_level(reading.plays, under), refits=refits,

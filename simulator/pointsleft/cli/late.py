@@ -90,11 +90,12 @@ def _priced(situation: Situation, given: dict[str, Any]) -> EndgameChoices:
 
     from pointsleft.endgame.price import EndgameSettings, price_endgame
 
-    parts, _ = load_playthrough(situation.rules, given["level"])
+    parts, teams = load_playthrough(situation.rules, given["level"])
     worth = load_models(given["level"]).under(situation.rules)
     settings = EndgameSettings(budget=given["draws"], seed=given["seed"], workers=given["workers"])
     wanted = tuple(given["actions"].replace(",", " ").split())
     return price_endgame(
         parts, worth, situation, side=given["side"],
         phase="kickoff" if given["kickoff"] else "snap", wanted=wanted, settings=settings,
+        teams=teams,
     )  # fmt: skip

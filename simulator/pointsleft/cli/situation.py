@@ -59,6 +59,10 @@ def situation_options(*, ball: bool = True, down: bool = True) -> Callable[[Comm
             "--opening-kickoff", type=click.Choice(["us", "them"]),
             help="Who received the opening kickoff.",
         ),
+        click.option(
+            "--spread", type=float,
+            help="Points by which we were favoured before the game (negative: underdogs).",
+        ),
         click.option("--level", default="professional", show_default=True),
         click.option(
             "--season", type=int, default=2019, show_default=True, help="Season of the rules."
@@ -91,6 +95,7 @@ def read_snap(given: dict[str, Any], as_json: bool, more: dict[str, Any] | None 
         "title": "command line", "level": given["level"], "season": given["season"],
         "us": "us", "them": "them", "quarterback": "quarterback",
         "opening kickoff to": given["opening_kickoff"], "snaps logged": "some",
+        "spread": None if given["spread"] is None else f"{given['spread']:g}",
     }  # fmt: skip
     cells = {"snap": "1", "distance": _distance(given)}
     cells |= {column: given[name] for name, column in COLUMNS.items()}

@@ -80,6 +80,7 @@ def _values(worth: Worth, snap: Snap) -> dict[str, Any]:
     import numpy as np
 
     from pointsleft.log.words import describe_situation
+    from pointsleft.pricing.beforehand import spread_told
     from pointsleft.pricing.snap import prepare
 
     values, plain, models = prepare(worth, snap)
@@ -89,6 +90,7 @@ def _values(worth: Worth, snap: Snap) -> dict[str, Any]:
         "rules": worth.rules.name,
         "level": worth.models.level,
         "borrowed": worth.models.borrowed_told(),
+        "beforehand": spread_told(worth.models, snap.situation.spread),
         "now": {c: plain.before(c) for c in values.currencies},
         "gross_points": plain.gross_points(),
         "options": [],
@@ -116,6 +118,8 @@ def _values(worth: Worth, snap: Snap) -> dict[str, Any]:
 
 
 def _show(data: dict[str, Any], played: PlayedOut | None) -> None:
+    from pointsleft.report.safe_text import capital
+
     click.echo(f"{data['situation']}  ({data['rules']} rules)")
     now = data["now"]
     if "points" in now:
@@ -125,8 +129,9 @@ def _show(data: dict[str, Any], played: PlayedOut | None) -> None:
         )
     if "wins" in now:
         click.echo(f"  win probability   {100 * now['wins']:.1f}%")
-    for line in textwrap.wrap(data["borrowed"], 76):
-        click.echo(f"  {line}")
+    for told in (capital(data["beforehand"]), data["borrowed"]):
+        for line in textwrap.wrap(told, 76):
+            click.echo(f"  {line}")
     if played is not None:
         from pointsleft.report.played_calls_text import played_out_text
 

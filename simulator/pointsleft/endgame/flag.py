@@ -13,6 +13,7 @@ from pointsleft.log.follow import State, follow
 from pointsleft.log.record import Flag, Snap
 from pointsleft.log.words import describe_result, describe_situation
 from pointsleft.pricing.actual import result_cell
+from pointsleft.pricing.beforehand import spread_told
 from pointsleft.pricing.cells import SnapValues
 from pointsleft.pricing.flags import is_free_play
 from pointsleft.pricing.ledger import verdict
@@ -133,7 +134,7 @@ def price_flag(worth: Worth, snap: Snap) -> FlagChoices:
         verdicts=verdicts,
         penalty={c: float(v[0]) for c, v in accepted.items()},
         free_play=free,
-        notes=_notes(situation, bool(free)),
+        notes=_notes(worth, situation, bool(free)),
     )
 
 
@@ -245,8 +246,10 @@ def _free_play(
     return tuple(sorted(rows, key=lambda r: -r.with_flag[judge]))
 
 
-def _notes(situation: Situation, free: bool) -> tuple[str, ...]:
+def _notes(worth: Worth, situation: Situation, free: bool) -> tuple[str, ...]:
     notes = ["Both situations are priced by the regressions, nothing is drawn."]
+    if told := spread_told(worth.models, situation.spread):
+        notes.append(f"{told[0].upper()}{told[1:]}.")
     if free:
         notes.append(
             "An offsetting foul, a flag that was imagined or the clock can cost what a shot wins."

@@ -25,13 +25,15 @@ def end_of_game(margins: Array) -> Array:
     return 0.5 * (1 + np.sign(margins))
 
 
-def half_time(worth: Worth, receives: bool | None, spread: float) -> tuple[Array, Array]:
+def half_time(worth: Worth, receives: bool | None, spread: float | None) -> tuple[Array, Array]:
     """Leads, and the chance to win before the second half with each.
 
     Parameters
     ----------
     receives
         Whether we receive the second-half kickoff; ``None``: either, as often.
+    spread
+        Points by which we were favoured before the game; ``None`` unknown.
     """
     leads = np.arange(-FARTHEST, FARTHEST + 1, STEP)
     sides = (True, False) if receives is None else (receives,)
@@ -43,7 +45,9 @@ def half_time(worth: Worth, receives: bool | None, spread: float) -> tuple[Array
     return leads, np.array(wins)
 
 
-def _before_kickoff(worth: Worth, lead: int, seconds: int, receives: bool, spread: float) -> float:
+def _before_kickoff(
+    worth: Worth, lead: int, seconds: int, receives: bool, spread: float | None
+) -> float:
     kickoff = Kickoff(lead, seconds, 2, receives, 3, 3, 0, spread)
     return float(worth.valuation.kickoff_wins(kickoff)[0])
 

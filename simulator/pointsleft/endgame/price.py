@@ -12,14 +12,16 @@ from pointsleft_models.playthrough.parts import Parts
 from pointsleft_models.playthrough.result import mean_error
 from pointsleft_models.playthrough.run import play_through
 from pointsleft_models.playthrough.start import Phase, start_of
+from pointsleft_models.playthrough.teams import Teams
 from pointsleft_models.playthrough.whistle import Until
+from pointsleft_models.playthrough.witness import by_spread
 
 from pointsleft.endgame.actions import Action, actions_at
 from pointsleft.endgame.choices import EndgameChoice, EndgameChoices, Refusal, Side
 from pointsleft.endgame.halftime import end_of_game, half_time, worth_of_margins
 from pointsleft.endgame.notes import notes_on
 from pointsleft.endgame.race import Race, race
-from pointsleft.log.words import describe_situation
+from pointsleft.log.words import describe_situation, spread_words
 from pointsleft.pricing.result import Interval, Verdict
 
 Array = np.ndarray
@@ -63,6 +65,7 @@ def price_endgame(
     phase: Phase = "snap",
     wanted: tuple[str, ...] = (),
     settings: EndgameSettings | None = None,
+    teams: Teams | None = None,
 ) -> EndgameChoices:
     """Price what a side can do.
 
@@ -79,6 +82,9 @@ def price_endgame(
         Who chooses: the offense, or the defense.
     wanted
         Words of the actions to be priced; all that there are when empty.
+    teams
+        How sides differ (their reach is what is asked): with it a pre-game spread makes one side
+        the better one while the half is played out; equal sides without.
 
     Raises
     ------
@@ -94,6 +100,7 @@ def price_endgame(
         raise EndgameError("no action to price:" + _because(refused))
     view = 1 if side == "offense" else -1
     value = _value(worth, situation)
+    sides = None if teams is None else by_spread(teams, situation)
     until: Until = "game" if situation.overtime else "half"
     nets: dict[int, list[Array]] = {}
 
@@ -101,7 +108,7 @@ def price_endgame(
         made = actions[action]
         run = play_through(
             parts, made.start, n, [settings.seed, look], until=until, opening=made.opening,
-            workers=settings.workers,
+            teams=sides, workers=settings.workers,
         )  # fmt: skip
         nets.setdefault(action, []).append(view * (run.margin - start.lead))
         wins = value(run.margin)
@@ -122,8 +129,17 @@ def price_endgame(
         looks=done.looks,
         draws=max(len(v) for v in done.values),
         budget=settings.budget,
-        notes=notes_on(parts, start, side, actions),
+        notes=(*notes_on(parts, start, side, actions), *_spread_note(situation, sides)),
     )
+
+
+def _spread_note(situation: Situation, sides: Teams | None) -> tuple[str, ...]:
+    if situation.spread is None:
+        return ()
+    who = spread_words(situation.spread)
+    if sides is None:
+        return (f"The pre-game spread ({who}) is not used while the half is played out.",)
+    return (f"The sides differ by the pre-game spread ({who}); overtime is taken as even.",)
 
 
 def _because(refused: tuple[Refusal, ...]) -> str:
@@ -134,7 +150,7 @@ def _value(worth: Worth, situation: Situation) -> Callable[[Array], Array]:
     """Chance of the offense to win by its margin where the run ends."""
     if situation.half != 1:
         return end_of_game
-    leads, wins = half_time(worth, situation.receives_second_half, situation.spread or 0.0)
+    leads, wins = half_time(worth, situation.receives_second_half, situation.spread)
     return lambda margins: worth_of_margins(margins, leads, wins)
 
 

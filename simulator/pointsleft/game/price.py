@@ -18,6 +18,7 @@ from pointsleft.game.totals import headline, hits_of, total_left, totals_of
 from pointsleft.log.check import is_decision
 from pointsleft.log.record import LoggedGame, Snap
 from pointsleft.log.words import describe_result, describe_situation
+from pointsleft.pricing.beforehand import spread_told
 from pointsleft.pricing.judgement_table import judged
 from pointsleft.pricing.progress import Progress, quiet
 from pointsleft.pricing.result import CURRENCIES, CoursePoint, Decision, PricedGame, UnpricedSnap
@@ -122,7 +123,8 @@ def _assemble(
         seed=settings.seed,
         draws=settings.draws,
         refits=refits,
-        warnings=(*game.warnings, *_borrowed(models), *_unused(game), *_unsure(refits)),
+        warnings=(*game.warnings, *_borrowed(models), *_unused(game, models), *_unsure(refits)),
+        beforehand="" if models.favoured is None else spread_told(models, game.spread),
     )
 
 
@@ -142,11 +144,11 @@ def _unsure(refits: int) -> list[str]:
     ]
 
 
-def _unused(game: LoggedGame) -> list[str]:
+def _unused(game: LoggedGame, models: Models) -> list[str]:
     """What the log says and these models do not use."""
-    if game.spread is None:
+    if game.spread is None or models.favoured is not None:
         return []
-    return ["the pre-game spread is kept but not used: win probability is that of equal teams"]
+    return [spread_told(models, game.spread)]
 
 
 def _counts(game: LoggedGame, decisions: list[Decision]) -> dict[str, int]:

@@ -64,6 +64,17 @@ def period_words(period: int) -> str:
     return "overtime" if period == 5 else f"overtime {period - 4}"
 
 
+def spread_words(spread: float) -> str:
+    """A pre-game spread from our view.
+
+    >>> spread_words(7.0), spread_words(-2.5), spread_words(0.0)
+    ('favoured by 7', 'underdogs by 2.5', 'neither favoured')
+    """
+    if spread == 0:
+        return "neither favoured"
+    return f"{'favoured' if spread > 0 else 'underdogs'} by {abs(spread):g}"
+
+
 def lead_words(lead: int | None) -> str:
     """``trailing by 3``, ``level``, ``leading by 7``."""
     if lead is None:

@@ -180,7 +180,7 @@ def snap_values(worth: Worth, situation: Situation, *, gun: bool, box: int | Non
         situation.own_timeouts,
         situation.opponent_timeouts,
         0 if receives is None or situation.half != 1 else (1 if receives else -1),
-        situation.spread or 0.0,
+        situation.spread,
     )
     currencies: list[Currency] = []
     if situation.has_points:

@@ -17,7 +17,7 @@ from pointsleft_models.playthrough.parts import Parts
 from pointsleft_models.playthrough.teams import Teams
 from pointsleft_models.playthrough.witness import Witness, second_witness
 
-from pointsleft.log.words import describe_situation
+from pointsleft.log.words import describe_situation, spread_words
 from pointsleft.pricing.cells import snap_values
 from pointsleft.pricing.result import Beside, Currency, PlayedOut
 
@@ -71,8 +71,6 @@ def play_out(
 ) -> PlayedOut:
     """One situation by the regressions and played out.
 
-    A pre-game spread is left aside, as the regressions leave it aside.
-
     Parameters
     ----------
     parts, teams
@@ -80,7 +78,7 @@ def play_out(
     when
         Where the situation stands, in words.
     """
-    situation = situation.with_(spread=None)
+    situation, sides = sides_of(worth, situation)
     values = snap_values(worth, situation, gun=True, box=None)
     seen = second_witness(
         parts, teams, worth.points, situation, games=games, seed=seed,
@@ -91,8 +89,23 @@ def play_out(
         spread = spread_of(values.before_all(currency))
         both[currency] = beside(values.before(currency), spread, played, error)
     return PlayedOut(
-        when, describe_situation(situation), games, both.get("points"), both.get("wins")
+        when, describe_situation(situation), games, both.get("points"), both.get("wins"), sides
     )
+
+
+def sides_of(worth: Worth, situation: Situation) -> tuple[Situation, str]:
+    """The situation as both witnesses can take it, and what a reader must know of the sides.
+
+    A pre-game spread is known to both or to neither, so that the same thing is compared.
+    """
+    if situation.spread is None:
+        return situation, ""
+    who = spread_words(situation.spread)
+    if situation.overtime or worth.wins.favoured is None:
+        why = "in overtime" if situation.overtime else f"at level {worth.models.level}"
+        told = f"Equal teams before both: the model does not know the spread ({who}) {why}."
+        return situation.with_(spread=None), told
+    return situation, f"Wins know the pre-game spread before both ({who}); points take equal teams."
 
 
 def seen_in(seen: Witness) -> dict[Currency, tuple[float, float]]:

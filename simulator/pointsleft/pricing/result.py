@@ -153,6 +153,7 @@ class PlayedOut:
     """One situation before both witnesses.
 
     ``when`` says where it stands in the decision: ``before the snap``, or after which option.
+    ``sides`` says what both know of a pre-game spread; empty where there is none.
     """
 
     when: str
@@ -160,6 +161,7 @@ class PlayedOut:
     games: int
     points: Beside | None
     wins: Beside | None
+    sides: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -307,3 +309,4 @@ class PricedGame:
     draws: int
     refits: int
     warnings: tuple[str, ...]
+    beforehand: str = ""  # what the values know of a pre-game spread; empty where nothing

@@ -17,8 +17,8 @@ from pointsleft_models.football.spot import write_spot
 from pointsleft_models.laws.passing import Throw
 from pointsleft_models.laws.setting import setting_of
 from pointsleft_models.values.ending import kneel_seconds
+from pointsleft_models.values.rest import spread_of_rest
 from pointsleft_models.values.states import states
-from pointsleft_models.values.wins import spread_of_rest
 
 from pointsleft.log.record import WINDOWS
 from pointsleft.pricing.availability import best_shares
@@ -123,6 +123,20 @@ def effective_lead() -> str:
         )  # fmt: skip
     head = ("left in the game", "EP", "ahead + EP", "a rest moves", "effective lead", "WP")
     return table(head, rows, 5)
+
+
+def pre_game_spread() -> str:
+    """Win probability with the score level, by the pre-game spread and the clock."""
+    spreads = (-10, -3, 0, 3, 10)
+    rows = []
+    for left, half, seconds in (
+        ("60:00", 1, 1800), ("half time gone, 30:00", 2, 1800), ("8:00", 2, 480), ("2:00", 2, 120)
+    ):  # fmt: skip
+        at = states(yards_to_goal=75, half=half, half_seconds=seconds, spread=[np.nan, *spreads])
+        wins = worth().wins.wins(at)
+        rows.append((left, *(f"{100 * w:.0f}%" for w in wins)))
+    favoured = (f"{'−' if s < 0 else ''}{abs(s)}" for s in spreads)
+    return table(("left in the game", "not known", *favoured), rows, 6)
 
 
 def kneels() -> str:
@@ -248,6 +262,7 @@ BLOCKS: dict[str, Callable[[], str]] = {
     "kickoff price": kickoff_price,
     "level score": level_score,
     "effective lead": effective_lead,
+    "pre-game spread": pre_game_spread,
     "kneels": kneels,
     "stops": stops,
     "toy stops": toy_stops,

@@ -170,6 +170,7 @@ def result(game: PricedGame) -> dict[str, Any]:
             "draws": game.draws,
             "refits": game.refits,
             "warnings": game.warnings,
+            "beforehand": game.beforehand,
         },
         "models": game.models,
         "decisions": [_decision(d) for d in game.decisions],

@@ -13,7 +13,7 @@ from pointsleft.report import figures, sentences
 from pointsleft.report.cautions import CAUTION_LINE
 from pointsleft.report.numbers import NAME, UNIT, amount, bare, count, percent
 from pointsleft.report.played_out_view import game_parting
-from pointsleft.report.safe_text import cut, fit, one_line, pad
+from pointsleft.report.safe_text import capital, cut, fit, one_line, pad
 
 LINES, WIDTH = 30, 80
 
@@ -170,8 +170,10 @@ def summary(game: PricedGame, files: Mapping[str, Path] | None = None) -> str:
         lines.append(
             f"{count(used, 'default')} stood in for what the log does not say (see report)"
         )
+    if game.beforehand:  # the first half of it; the report has all
+        lines.append(fit(capital(one_line(game.beforehand).split(";")[0]), WIDTH))
     if game.warnings:
-        lines += _warnings(game, 2 if played is None else 1)
+        lines += _warnings(game, 2 if played is None and not game.beforehand else 1)
     if files:
         lines += ["", *_files(files)]
     lines += ["", CAUTION_LINE]

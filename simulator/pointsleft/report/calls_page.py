@@ -16,6 +16,7 @@ from pointsleft.report.cautions import CAUTION_LINE
 from pointsleft.report.drawing.turn import turn_drawing
 from pointsleft.report.numbers import amount, bare, count, percent
 from pointsleft.report.page import environment
+from pointsleft.report.safe_text import capital
 
 #: Rows that fit on the sheet; the dearest are kept.
 MOST_ROWS = 20
@@ -57,6 +58,7 @@ def calls_page(game: GameCalls, turn: Turn) -> str:
     template = environment().get_template("calls.html.j2")
     return template.render(
         title=game.title, team=game.team, rules=game.rules, summary=summary(game), calls=rows,
+        spread=capital(game.spread),
         left_out=left_out, turn=turn, drawing=turn_drawing(turn, numbered, _WIDTH, _HEIGHT),
         colour={n: getattr(palette, n) for n in ("INK", "STONE")}, caution=CAUTION_LINE,
     )  # fmt: skip

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
+
 from pointsleft.calls.review import Review
 from pointsleft.calls.totals import PUBLISHED_SHARE, Group, League
 from pointsleft.report.numbers import fixed, percent
@@ -42,10 +44,21 @@ def review_text(
         lines += ["", *_groups(heading, found, most)]
     lines += ["", *wrapped(
         "Left: best call less the one made, cross-fitted (some parts of the games choose the best "
-        "call, another values it). Intervals: 90% over games. Teams of average strength on both "
-        "sides; who went was not a random team. See docs/calls.md."
+        "call, another values it). Intervals: 90% over games. "
+        f"{_sides(review)}; who went was not a random team. See docs/calls.md."
     )]  # fmt: skip
     return "\n".join(lines) + "\n"
+
+
+def _sides(review: Review) -> str:
+    """What is known of the teams."""
+    known = int(np.isfinite(review.downs.at.spread).sum())
+    if not known:
+        return "Teams of average strength on both sides"
+    return (
+        f"Wins know the pre-game spread of {known:,} of {len(review.downs):,} fourth downs, points "
+        "take equal teams"
+    )
 
 
 def _settled(whole: League, recent: League | None) -> list[str]:

@@ -8,7 +8,7 @@ from pathlib import Path
 from pointsleft.calls.game import GameCalls
 from pointsleft.report.call_text import CLOSING
 from pointsleft.report.calls_page import call_rows, summary
-from pointsleft.report.safe_text import fit, pad
+from pointsleft.report.safe_text import capital, fit, pad
 
 WIDTH = 80
 
@@ -20,6 +20,8 @@ def game_calls_text(game: GameCalls, page: Path | None = None) -> str:
         fit(f"Fourth-down calls of {game.team}. Rules: {game.rules}", WIDTH),
         "",
         *textwrap.wrap(summary(game), WIDTH),
+        *([""] if game.spread else []),
+        *textwrap.wrap(capital(game.spread), WIDTH),
         "",
     ]
     lines.append(

@@ -26,7 +26,7 @@ from pointsleft.report.entry_drawings import Drawings, drawings, rules_of
 from pointsleft.report.entry_view import EntryView, entry_view
 from pointsleft.report.numbers import NAME, UNIT, amount, bare, percent
 from pointsleft.report.played_out_view import game_parting
-from pointsleft.report.safe_text import clean
+from pointsleft.report.safe_text import capital, clean
 from pointsleft.report.totals_view import group_tables
 
 if TYPE_CHECKING:
@@ -211,6 +211,7 @@ def render_page(game: PricedGame, *, dearest: int = FULL) -> str:
         "main": {"name": NAME[main], "unit": UNIT[main]},
         "rank_note": sentences.currency_note(game, main),
         "played_out": game_parting(game),
+        "beforehand": capital(game.beforehand),
         "usual": FULL,
         "full": full,
         "rows": rows,

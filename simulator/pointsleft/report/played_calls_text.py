@@ -32,13 +32,14 @@ def played_calls_text(played: PlayedCalls, best: Mapping[Currency, str]) -> list
                 "the exact sum.",
                 "  ",
             )
-    return [*lines, *wrapped(parting_of(rows), "  ")]
+    return [*lines, *wrapped(f"{parting_of(rows)} {played.now.sides}".rstrip(), "  ")]
 
 
 def played_out_text(found: PlayedOut) -> list[str]:
     """Lines of one situation before both witnesses."""
     rows = [(found.when, dict(values(found)))]
-    return [*_table(rows, found.games), *wrapped(parting_of(rows), "  ")]
+    told = f"{parting_of(rows)} {found.sides}".rstrip()
+    return [*_table(rows, found.games), *wrapped(told, "  ")]
 
 
 def _table(rows: Sequence[tuple[str, Mapping[Currency, Beside]]], games: int) -> list[str]:

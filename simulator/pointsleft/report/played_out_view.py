@@ -51,7 +51,8 @@ def played_view(found: Sequence[PlayedOut]) -> PlayedView | None:
         for one in found
         for currency, b in values(one)
     )  # fmt: skip
-    return PlayedView(rows, f"{found[0].games:,}", parting(found))
+    told = f"{parting(found)} {found[0].sides}".rstrip()
+    return PlayedView(rows, f"{found[0].games:,}", told)
 
 
 def parting(found: Sequence[PlayedOut]) -> str:

@@ -39,6 +39,15 @@ def one_line(text: str) -> str:
     return " ".join(clean(text).split())
 
 
+def capital(text: str) -> str:
+    """The text as a sentence begins.
+
+    >>> capital("win probability"), capital("")
+    ('Win probability', '')
+    """
+    return text[:1].upper() + text[1:]
+
+
 def neutral_cell(text: str) -> str:
     """Text as a cell that no spreadsheet executes: a leading apostrophe where it would.
 

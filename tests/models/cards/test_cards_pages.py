@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 from pointsleft.report import palette
-from pointsleft_models.bundle import FAMILIES, Models
+from pointsleft_models.bundle import Models
 from pointsleft_models.cards import make
 from pointsleft_models.cards.__main__ import command
 from pointsleft_models.cards.counted import Counted, CountedError, Panel, Series, read_counted
@@ -73,7 +73,7 @@ def _colours(text: str) -> list[str]:
 
 
 def test_every_fit_and_component_is_told_in_words(models: Models) -> None:
-    for name in FAMILIES:
+    for name in models.fits:
         card, words = models.fits[name].card, about()[name]
         assert {"title", "what", "judgement", "limits"} <= set(words)
         told = set(words.get("components", {card.name}))
@@ -124,7 +124,7 @@ def test_a_card_of_a_value_takes_its_scores_from_the_bench(models: Models) -> No
 
 def test_the_index_names_every_fit(models: Models) -> None:
     page = index_page(models)
-    assert all(f"(cards/{name}.md)" in page for name in FAMILIES)
+    assert all(f"(cards/{name}.md)" in page for name in models.fits)
 
 
 def test_without_plays_the_pictures_are_drawn_again(tmp_path: Path) -> None:

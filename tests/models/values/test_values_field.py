@@ -162,7 +162,7 @@ def test_wins_after_a_score_are_those_before_the_kickoff(worth: Worth) -> None:
     seconds = USUAL.half_seconds - round(PLAY)
 
     def ahead(change: int, *, receives: bool, free: bool = False) -> float:
-        kick = Kickoff(USUAL.lead + change, seconds, 1, receives, 1, 3, 1, 0.0, free)
+        kick = Kickoff(USUAL.lead + change, seconds, 1, receives, 1, 3, 1, None, free)
         return float(worth.valuation.kickoff_wins(kick)[0])
 
     kick, two = worth.points.try_points, worth.two_point

@@ -19,7 +19,8 @@ N = 24
 
 
 def situations(season: int) -> tuple[Situation, ...]:
-    """Fourth downs of every kind: both halves, early and late, all scores and time-outs."""
+    """Fourth downs of every kind: both halves, early and late, all scores and time-outs, some
+    with a pre-game spread."""
     rng = np.random.default_rng(season)
     found = []
     for at in range(N):
@@ -32,6 +33,7 @@ def situations(season: int) -> tuple[Situation, ...]:
                 min(int(rng.integers(1, 12)), spot), spot, int(rng.integers(-17, 18)),
                 rule_set("professional", season), int(rng.integers(0, 4)),
                 int(rng.integers(0, 4)), bool(at % 2) if period < 3 else None,
+                spread=float(rng.integers(-20, 21)) / 2 if at // 4 % 2 else None,
             )
         )  # fmt: skip
     return tuple(found)
@@ -112,6 +114,17 @@ def test_a_wrong_situation_is_seen(models: Models) -> None:
     moved = replace(at, own_timeouts=3 - at.own_timeouts)
     _, wins = one_by_one(models, 2019)
     assert rms((together(models, 2019, moved).wins - wins)[..., 0]) > 0.006
+
+
+def test_a_wrong_spread_is_seen(models: Models) -> None:
+    """The control: values of the other side's spread are not the same, and those of nobody's are
+    exactly those of equal teams' rows."""
+    at = joined(2019)
+    _, wins = one_by_one(models, 2019)
+    found = together(models, 2019, replace(at, spread=-at.spread)).wins - wins
+    known = ~np.isnan(at.spread)
+    assert rms(found[known][..., 0]) > 0.05
+    assert np.nanmax(np.abs(found[~known][..., 0])) < 0.006
 
 
 def test_the_order_of_the_rows_does_not_matter(models: Models) -> None:

@@ -41,11 +41,25 @@ def test_every_open_call_in_every_currency(worth: Worth, last_play: PlayedCalls)
     assert all(set(v) == {"points", "wins"} for v in last_play.calls.values())
 
 
-def test_a_pre_game_spread_moves_nothing(worth: Worth, last_play: PlayedCalls) -> None:
-    again = play_calls(
-        worth, load_playthrough(worth.rules), situation(worth, spread=9.0), games=3000
+def test_a_pre_game_spread_is_known_to_both_and_told(worth: Worth) -> None:
+    """Early, where it matters most: both witnesses move, and by about as much."""
+    early = {"period": 1, "seconds": 700, "lead": 0, "spread": None}
+    playthrough = load_playthrough(worth.rules)
+    plain, favoured = (
+        play_calls(worth, playthrough, situation(worth, **early | {"spread": s}), games=4000)
+        for s in (None, 9.0)
     )
-    assert again == last_play
+    assert plain.now.sides == ""
+    assert "Wins know the pre-game spread before both (favoured by 9)" in " ".join(
+        " ".join(played_calls_text(favoured, favoured.first)).split()
+    )
+    for call, values in favoured.calls.items():
+        before = plain.calls[call]
+        assert values["points"] == before["points"]  # of equal teams, and the same luck
+        model = values["wins"].value - before["wins"].value
+        played = values["wins"].played - before["wins"].played
+        assert model > 0.15
+        assert played == pytest.approx(model, abs=0.08)
 
 
 def test_the_lines_say_who_comes_first_and_fit(last_play: PlayedCalls) -> None:

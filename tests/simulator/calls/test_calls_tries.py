@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from pointsleft.calls.tries import TrySpot, down_fourteen, price_try, try_chart
 from pointsleft_models.bundle import Worth
@@ -33,6 +35,15 @@ def test_no_time_left_by_hand(worth: Worth) -> None:
     assert two.settled.best == "two points"
     ahead = price_try(worth, TrySpot(4, 0, 1))
     assert ahead.tie is None
+
+
+def test_a_spread_is_that_of_who_scored(worth: Worth) -> None:
+    at = TrySpot(2, 300, 0, receives_second_half=True)
+    plain = price_try(worth, at)
+    good, bad = (price_try(worth, replace(at, spread=s)) for s in (7.0, -7.0))
+    assert good.one > plain.one + 0.1 > bad.one + 0.2
+    assert good.beforehand.startswith("win probability knows the pre-game spread (favoured by 7)")
+    assert plain.beforehand == ""
 
 
 def test_fourteen_to_eight_by_hand() -> None:

@@ -79,6 +79,64 @@ def test_a_play_table(plays: Path, tmp_path: Path) -> None:
     assert out.read_text(encoding="utf-8").startswith("game,season,week,team")
 
 
+def test_the_spread_of_a_table_is_used_where_asked(plays: Path, tmp_path: Path) -> None:
+    import polars as pl
+
+    none = run("calls", plays, "--with-spread")
+    assert none.exit_code == 2
+    assert "--with-spread: no game of the table has a pre-game spread" in none.stderr
+    given = tmp_path / "given.csv"
+    table = pl.read_csv(plays, infer_schema_length=None)
+    table.with_columns(home_spread=pl.lit(8.0)).write_csv(given)
+    without, with_it = run("calls", given), run("calls", given, "--with-spread")
+    assert with_it.exit_code == 0, with_it.output
+    assert "Teams of average strength" in " ".join(without.stdout.split())
+    assert "Wins know the pre-game spread of" in " ".join(with_it.stdout.split())
+    assert run("calls", plays).stdout == without.stdout
+    assert without.stdout.splitlines()[3:] != with_it.stdout.splitlines()[3:]
+    bare = run("calls", given, "--with-spread", "--level", "college")
+    assert bare.exit_code == 2
+    assert "level college has no fit" in bare.stderr
+    games = tmp_path / "games.csv"
+    pl.DataFrame({"game": table["game"].unique(), "home_spread": 8.0}).write_csv(games)
+    assert run("calls", plays, "--games", games, "--with-spread").stdout == with_it.stdout
+
+
+def test_the_spread_of_one_game_turns_with_the_ball(plays: Path, tmp_path: Path) -> None:
+    """Home and away see the same spread from two sides."""
+    import polars as pl
+
+    table = pl.read_csv(plays, infer_schema_length=None).with_columns(home_spread=pl.lit(8.0))
+    given = tmp_path / "given.csv"
+    table.write_csv(given)
+    game = table["game"][0]
+    for side, word in (("home", "favoured by 8"), ("away", "underdogs by 8")):
+        team = table[side][0]
+        shown = run("calls", given, "--with-spread", "--game", game, "--team", team)
+        assert shown.exit_code == 0, shown.output
+        assert f"knows the pre-game spread ({word})" in " ".join(shown.stdout.split())
+
+
+def test_a_typed_spread(tmp_path: Path) -> None:
+    plain, given = (run(*DOWN, *more, "--json") for more in ((), ("--spread", "9")))
+    one, two = (json.loads(r.stdout) for r in (plain, given))
+    assert two["now"]["wins"] > one["now"]["wins"] + 0.1
+    assert two["now"]["points"] == one["now"]["points"]
+    assert not one["notes"]
+    assert "Win probability knows the pre-game spread (favoured by 9)" in two["notes"][0]
+    college = run(*DOWN, "--spread", "-9", "--level", "college")
+    assert "The pre-game spread is kept but not used" in " ".join(college.stdout.split())
+    tried = run(*TRY, "--spread", "-2.5")
+    assert "(underdogs by 2.5)" in " ".join(tried.stdout.split())
+    wrong = run(*DOWN, "--spread", "99")
+    assert wrong.exit_code == 2
+    assert "--spread: found 99; expected" in wrong.stderr
+    assert "leave it out" in run("call", "--try", "--chart", "--spread", "3").stderr
+    log = run("calls", demo_log(), "--with-spread")
+    assert "a log says its own spread" in log.stderr
+    assert "knows the pre-game spread" in " ".join(run("calls", demo_log()).stdout.split())
+
+
 def test_wrong_use_is_said_before_anything_is_read(tmp_path: Path) -> None:
     for arguments, part in (
         (("calls", "nothing"), "no source of plays"),

@@ -269,6 +269,20 @@ def test_value_without_a_clock_is_points_alone_and_overtime_wins_alone() -> None
     assert set(json.loads(late.stdout)["now"]) == {"wins"}
 
 
+def test_value_knows_a_spread() -> None:
+    plain, level, given = (
+        run(*SITUATION, *more, "--json") for more in ((), ("--spread", 0), ("--spread", -6))
+    )
+    one, zero, two = (json.loads(r.stdout) for r in (plain, level, given))
+    assert one["beforehand"] == ""
+    assert "(neither favoured)" in zero["beforehand"]
+    assert two["now"]["wins"] < zero["now"]["wins"] - 0.02
+    assert two["now"]["points"] == one["now"]["points"]
+    text = run(*SITUATION, "--spread", -6).stdout
+    assert "Win probability knows the pre-game spread (underdogs by 6)" in " ".join(text.split())
+    assert max(map(len, text.splitlines())) <= 80
+
+
 def test_value_takes_goal_to_go_from_the_ball() -> None:
     assert "1st and goal at opp 4" in run("value", "--ball", "opp 4").stdout
 

@@ -13,23 +13,27 @@ from pointsleft.endgame.price import EndgameError, EndgameSettings, price_endgam
 from pointsleft.pricing.result import Interval
 from pointsleft_models.bundle import Worth
 from pointsleft_models.football.situation import Situation
+from pointsleft_models.playthrough.load import load_playthrough
 from pointsleft_models.playthrough.parts import Parts
 from pointsleft_models.playthrough.start import Phase
+from pointsleft_models.playthrough.teams import Teams
 
 QUICK = EndgameSettings(first=4000, budget=4000)
 
 
 def late(
     parts: Parts, worth: Worth, *, side: Side = "offense", phase: Phase = "snap",
-    wanted: tuple[str, ...] = (), settings: EndgameSettings = QUICK, **named: object,
+    wanted: tuple[str, ...] = (), settings: EndgameSettings = QUICK, teams: Teams | None = None,
+    **named: object,
 ) -> EndgameChoices:  # fmt: skip
     base = Situation(
         period=4, seconds=60, down=1, distance=10, yards_to_goal=60, lead=0, rules=worth.rules,
         clock_running=False,
     )  # fmt: skip
     return price_endgame(
-        parts, worth, base.with_(**named), side=side, phase=phase, wanted=wanted, settings=settings
-    )
+        parts, worth, base.with_(**named), side=side, phase=phase, wanted=wanted,
+        settings=settings, teams=teams,
+    )  # fmt: skip
 
 
 def test_ahead_by_one_and_they_have_no_time_outs(parts: Parts, worth: Worth) -> None:
@@ -175,7 +179,7 @@ def test_the_half_is_priced_by_what_the_lead_is_worth(parts: Parts, worth: Worth
         "distance": 5,
     }
     found = late(parts, worth, wanted=("field-goal",), **named)
-    leads, wins = half_time(worth, None, 0.0)
+    leads, wins = half_time(worth, None, None)
     make = float(parts.make[24])
     three, none = worth_of_margins(np.array([3, 0]), leads, wins)
     assert found.best.wins == pytest.approx(make * three + (1 - make) * none, abs=0.01)
@@ -184,12 +188,30 @@ def test_the_half_is_priced_by_what_the_lead_is_worth(parts: Parts, worth: Worth
 
 
 def test_half_time_leads(worth: Worth) -> None:
-    leads, wins = half_time(worth, None, 0.0)
+    leads, wins = half_time(worth, None, None)
     assert np.all(np.diff(wins) >= 0)
     assert worth_of_margins(np.array([0]), leads, wins)[0] == pytest.approx(0.5, abs=0.02)
-    receiving = worth_of_margins(np.array([0]), *half_time(worth, True, 0.0))[0]
+    receiving = worth_of_margins(np.array([0]), *half_time(worth, True, None))[0]
     assert receiving > 0.5
     assert end_of_game(np.array([1, -1, 0])).tolist() == [1, 0, 0.5]
+
+
+def test_a_spread_makes_one_side_the_better_one(parts: Parts, worth: Worth) -> None:
+    """With long to go it moves the half that is played out and the worth of its end; without the
+    fitted reach of a point only the latter, and that is told."""
+    teams = load_playthrough(worth.rules)[1]
+    named: dict[str, Any] = {"period": 2, "seconds": 100, "wanted": ("run",)}
+    wins = {s: late(parts, worth, spread=s, teams=teams, **named).best.wins for s in (-9.0, 9.0)}
+    plain = late(parts, worth, teams=teams, **named)
+    assert wins[-9.0] + 0.1 < plain.best.wins < wins[9.0] - 0.1
+    assert plain == late(parts, worth, **named)
+    half = late(parts, worth, spread=9.0, **named)
+    assert plain.best.wins + 0.1 < half.best.wins < wins[9.0]
+    assert any("is not used while the half is played out" in n for n in half.notes)
+    leads, level = half_time(worth, None, 9.0)
+    _, other = half_time(worth, None, -9.0)
+    assert level + other[::-1] == pytest.approx(1, abs=1e-6)
+    assert worth_of_margins(np.array([0]), leads, level)[0] > 0.6
 
 
 def test_the_same_seed_gives_the_same_figures(parts: Parts, worth: Worth) -> None:

@@ -11,7 +11,7 @@ from game_sample import ROWS, priced, tiny
 from pointsleft.game.price import price_game
 from pointsleft.pricing.result import CURRENCIES
 from pointsleft.pricing.settings import PriceSettings
-from pointsleft_models.bundle import Models
+from pointsleft_models.bundle import SPREAD, Models
 from pointsleft_models.fitting.store import StoreError
 
 DRAWN = PriceSettings(draws=500, judgement_draws=20, refits=False)
@@ -83,10 +83,48 @@ def test_assumptions_are_counted_and_each_has_its_text(models: Models) -> None:
     assert counts == sorted(counts, reverse=True)
 
 
-def test_a_spread_that_is_not_used_is_said(models: Models) -> None:
-    assert not any("spread" in w for w in priced(models, tiny(), DRAWN).warnings)
-    given = priced(models, tiny(spread=3.5), DRAWN)
-    assert any("spread" in w for w in given.warnings)
+def test_what_is_done_with_a_spread_is_said(models: Models) -> None:
+    plain, given = (priced(models, tiny(spread=s), DRAWN) for s in (None, 3.5))
+    assert plain.beforehand == ""
+    assert "(favoured by 3.5)" in given.beforehand
+    assert not any("spread" in w for w in (*plain.warnings, *given.warnings))
+    bare = Models(models.level, {n: f for n, f in models.fits.items() if n != SPREAD})
+    unused = priced(bare, tiny(spread=3.5), DRAWN)
+    assert unused.beforehand == ""
+    assert any("spread is kept but not used" in w for w in unused.warnings)
+
+
+def test_the_spread_of_a_log_reaches_every_snap(models: Models) -> None:
+    """A favourite starts higher in wins and nowhere else in points."""
+    plain, given = (priced(models, tiny(spread=s), DRAWN) for s in (None, 10.0))
+    lines, other = plain.lines["wins"], given.lines["wins"]
+    assert lines is not None
+    assert other is not None
+    assert other.start > lines.start + 0.02
+    assert given.lines["points"] == plain.lines["points"]
+    for one, two in zip(plain.decisions, given.decisions, strict=True):
+        assert one.points == two.points
+        assert one.wins is not None
+        assert two.wins is not None
+        assert two.wins.before > one.wins.before
+        for here, there in zip(one.options, two.options, strict=True):  # what follows knows it too
+            assert here.wins is not None
+            assert there.wins is not None
+            assert there.wins - here.wins == pytest.approx(
+                two.wins.before - one.wins.before, abs=0.05
+            )
+            assert there.wins > here.wins
+
+
+def test_a_log_without_a_spread_is_priced_as_if_nothing_were_known_of_spreads(
+    models: Models,
+) -> None:
+    bare = Models(models.level, {n: f for n, f in models.fits.items() if n != SPREAD})
+    one, other = priced(bare, tiny(), DRAWN), priced(models, tiny(), DRAWN)
+    assert one.decisions == other.decisions
+    assert one.lines == other.lines
+    equal = priced(models, tiny(spread=0), DRAWN)
+    assert equal.decisions != one.decisions  # to know that teams are equal is to know something
 
 
 def test_a_level_without_fits_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:

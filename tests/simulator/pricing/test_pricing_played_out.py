@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -11,7 +13,7 @@ from pointsleft.pricing.cells import snap_values
 from pointsleft.pricing.comes_off import comes_off
 from pointsleft.pricing.options import option_models
 from pointsleft.pricing.played_out import beside, play_out, spread_of
-from pointsleft_models.bundle import Worth
+from pointsleft_models.bundle import SPREAD, Models, Worth
 from pointsleft_models.football.situation import Situation
 from pointsleft_models.playthrough.load import load_playthrough
 from pointsleft_models.playthrough.parts import Parts
@@ -56,14 +58,28 @@ def test_the_model_side_is_the_value_before_the_snap(
     assert found.games == 500
 
 
-def test_a_spread_before_the_game_moves_neither(
+def test_a_spread_is_known_to_both_or_to_neither(
     worth: Worth, playthrough: tuple[Parts, Teams]
 ) -> None:
+    early = situation(period=1, seconds=800, lead=0)
     plain, favoured = (
-        play_out(worth, *playthrough, situation(period=4, seconds=100, spread=s), "", games=300)
-        for s in (None, 10.0)
+        play_out(worth, *playthrough, early.with_(spread=s), "", games=2000) for s in (None, 10.0)
     )
-    assert plain == favoured
+    assert plain.wins is not None
+    assert favoured.wins is not None
+    assert plain.sides == ""
+    assert "(favoured by 10)" in favoured.sides
+    assert favoured.points == plain.points
+    assert favoured.wins.value > plain.wins.value + 0.2
+    assert favoured.wins.played > plain.wins.played + 0.2
+    fits = {name: fit for name, fit in worth.models.fits.items() if name != SPREAD}
+    bare = Models(worth.models.level, fits).under(worth.rules)
+    for models, at in ((bare, early), (worth, situation(period=5, seconds=500, lead=0))):
+        one, other = (
+            play_out(models, *playthrough, at.with_(spread=s), "", games=300) for s in (None, 10.0)
+        )
+        assert replace(other, sides="") == one
+        assert other.sides.startswith("Equal teams before both")
 
 
 def test_overtime_has_wins_only(worth: Worth, playthrough: tuple[Parts, Teams]) -> None:

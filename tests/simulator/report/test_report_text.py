@@ -84,7 +84,7 @@ def test_escape_sequences_do_not_reach_the_terminal() -> None:
 
 
 def test_the_first_warning_and_the_rules_are_not_cut(game: PricedGame) -> None:
-    warning = "the pre-game spread is kept but not used: win probability is that of equal teams"
+    warning = "the pre-game spread is kept but not used: this level has no fit of what it changes"
     long = replace(game, us="Brackwater Herons", them="Stonefen Masons", warnings=(warning,))
     text = summary(long)
     fits(text)
