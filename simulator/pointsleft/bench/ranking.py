@@ -28,6 +28,7 @@ from pointsleft.bench.choosers import Chosen, class_of
 from pointsleft.players.mixed import fit
 from pointsleft.players.rows import Rows
 from pointsleft.players.spreads import own_spreads
+from pointsleft.pricing.settings import Z90
 from pointsleft.trial.study import ERROR_LOG_SPREAD
 
 Array = np.ndarray
@@ -39,9 +40,6 @@ GAMES, PLAYS, GAME_SPREAD = (1, 2, 3, 3, 4, 6, 8, 9), 35, 0.1
 
 #: Spreads of players (over that of plays) at which coverage is measured.
 SPREADS = (0.05, 0.1, 0.2, 0.4)
-
-#: Two-sided 90% point of the normal law.
-Z90 = 1.6449
 
 #: Times a class is made anew, for ours and for the library (which is slow).
 REPEATS, LIBRARY = 200, 25

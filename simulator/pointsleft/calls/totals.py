@@ -10,12 +10,9 @@ import numpy as np
 from pointsleft.calls.parts import OPTIONS
 from pointsleft.calls.review import Review
 from pointsleft.pricing.result import Interval
-from pointsleft.pricing.settings import FIRM, HIGH, LOW, SLIGHT
+from pointsleft.pricing.settings import FIRM, HIGH, LOW, SLIGHT, Z90
 
 Array = np.ndarray
-
-#: Two-sided 90% of a normal.
-NINETY = 1.6449
 
 #: Share of refits from which a published study calls a fourth down settled.
 PUBLISHED_SHARE = 0.83
@@ -87,7 +84,7 @@ def _group(review: Review, name: str, rows: Array) -> Group:
         games=count,
         agreed=float((review.wins.best[rows] == table.called[rows]).mean()) if count else np.nan,
         wins=mean,
-        interval=Interval(mean - NINETY * error, mean + NINETY * error),
+        interval=Interval(mean - Z90 * error, mean + Z90 * error),
         points=float(points.mean()) if count else 0.0,
         total_wins=float(wins.sum()),
     )

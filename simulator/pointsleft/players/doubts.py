@@ -21,8 +21,9 @@ from pointsleft.pricing.result import Currency
 
 Array = np.ndarray
 
-#: What nobody answers for.
+#: What nobody answers for, and every column of a table of blame.
 UNASSIGNED = "unassigned"
+PARTIES = (*BLAME_PARTIES, UNASSIGNED)
 
 #: Names of the readings of the doubtful reads.
 AS_LOGGED, ALL_IN, NONE_IN = "as logged", "all in the read", "none in the read"
@@ -41,7 +42,7 @@ def blame_of(plays: Sequence[Play], people: People) -> Mapping[str, tuple[Blame,
 
 def _blame(plays: Sequence[Play], entry: str) -> Blame:
     """A game that several people charted counts once, as everywhere."""
-    sums = dict.fromkeys((*BLAME_PARTIES, UNASSIGNED), 0.0)
+    sums = dict.fromkeys(PARTIES, 0.0)
     counted = sum(play.share for play in plays)
     said = 0
     usual = DEFAULT_BLAME.get(entry)

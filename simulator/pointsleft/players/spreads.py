@@ -16,6 +16,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from pointsleft.players.rows import Rows
+from pointsleft.pricing.settings import Z90
 
 Array = np.ndarray
 
@@ -24,9 +25,6 @@ GAMES, LEAST = 2, 5
 
 #: Scale of the half-normal prior of how far players differ in their spread, in log units.
 LOG_SPREAD = 0.25
-
-#: Two-sided 90% point of the normal law.
-Z90 = 1.6449
 
 #: Largest difference on the grid, in scales.
 REACH = 3.2

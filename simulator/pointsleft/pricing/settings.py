@@ -32,3 +32,6 @@ FIRM, SLIGHT = 0.90, 0.70
 
 #: Central interval reported.
 LOW, HIGH = 0.05, 0.95
+
+#: Standard deviations from the middle of a normal to the ends of that interval.
+Z90 = 1.6449

@@ -7,9 +7,11 @@ from typing import Any
 
 from markupsafe import Markup
 
+from pointsleft.players.doubts import PARTIES
 from pointsleft.players.result import Dear, Ranking, Standing
 from pointsleft.pricing.ledger import verdict
 from pointsleft.pricing.result import Currency
+from pointsleft.report import rank_detail as detail
 from pointsleft.report import rank_view as view
 from pointsleft.report import rank_words as words
 from pointsleft.report.cautions import CAUTION_LINE, CAUTIONS, LIMITS, RANKING_LIMITS
@@ -93,16 +95,16 @@ def render_player(ranking: Ranking, name: str) -> str:
                     and name in ranking.standings[main][m].players],
         "per": per,
         "unit": UNIT[main],
-        "situations": view.cell_tables(ranking, name, main, "left"),
+        "situations": detail.cell_tables(ranking, name, main, "left"),
         "steady": _steady(ranking, name),
         "games": [
             (title, words.figure(mean, "left", main), n)
             for title, mean, n in (steady.game_means if steady else ())
         ],
-        "repeats": view.repeat_rows(ranking, name, main),
+        "repeats": detail.repeat_rows(ranking, name, main),
         "dearest": [_dear(d, main) for d in ranking.dearest[main].get(name, ())],
-        "blamed": view.blame_rows(ranking, main, name),
-        "parties": view.PARTIES,
+        "blamed": detail.blame_rows(ranking, main, name),
+        "parties": PARTIES,
         "hangs": _hangs(ranking, name),
         "cautions": CAUTIONS,
         "limits": (*RANKING_LIMITS, *LIMITS),

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Protocol
 
-from pointsleft.log.record import BLAME_PARTIES
+from pointsleft.players.doubts import PARTIES
 from pointsleft.players.result import Blame, Extreme, Ranking
 from pointsleft.pricing.result import Currency, Interval
 from pointsleft.report.sheets import Column
@@ -14,6 +14,23 @@ from pointsleft.report.sheets import Column
 #: Decimals of columns in which points and chances of winning stand bare: a decision moves a chance
 #: by a few thousandths.
 BARE = 4
+
+
+class OfPlayer(Protocol):
+    """A row of one player in one currency."""
+
+    @property
+    def player(self) -> str: ...
+
+    @property
+    def currency(self) -> Currency: ...
+
+
+#: First columns of such rows.
+WHO: tuple[Column[OfPlayer], ...] = (
+    Column("player", "player", "text", lambda r: r.player, wide=True),
+    Column("currency", "in", "text", lambda r: r.currency),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +64,7 @@ class ReadingRow:
 
 
 STEADY: tuple[Column[SteadyRow], ...] = (
-    Column("player", "player", "text", lambda r: r.player, wide=True),
-    Column("currency", "in", "text", lambda r: r.currency),
+    *WHO,
     Column("what", "what", "text", lambda r: r.what, wide=True),
     Column("decisions", "decisions", "whole", lambda r: r.decisions),
     Column("raw", "plain", "number", lambda r: r.raw, digits=BARE),
@@ -63,16 +79,14 @@ def _share(party: str) -> Column[BlameRow]:
 
 
 BLAME: tuple[Column[BlameRow], ...] = (
-    Column("player", "player", "text", lambda r: r.player, wide=True),
-    Column("currency", "in", "text", lambda r: r.currency),
+    *WHO,
     Column("entry", "entry", "text", lambda r: r.blame.entry),
-    *(_share(party) for party in (*BLAME_PARTIES, "unassigned")),
+    *(_share(party) for party in PARTIES),
     Column("said", "decisions said by the log", "whole", lambda r: r.blame.decisions_said),
 )
 
 READINGS: tuple[Column[ReadingRow], ...] = (
-    Column("player", "player", "text", lambda r: r.player, wide=True),
-    Column("currency", "in", "text", lambda r: r.currency),
+    *WHO,
     Column("reading", "doubtful options", "text", lambda r: r.extreme.name, wide=True),
     Column("listed", "in the list", "whole", lambda r: r.place),
     Column("left", "left a decision, shrunken", "number", lambda r: r.extreme.values[r.player],

@@ -6,9 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from pointsleft.players.doubts import PARTIES
 from pointsleft.players.result import Ranking, Spreads
 from pointsleft.pricing.result import Currency
 from pointsleft.report import palette
+from pointsleft.report import rank_detail as detail
 from pointsleft.report import rank_view as view
 from pointsleft.report import rank_words as words
 from pointsleft.report.cautions import CAUTION_LINE, CAUTIONS, LIMITS, RANKING_LIMITS
@@ -76,11 +78,11 @@ def render_class(ranking: Ranking) -> str:
         "entries": [_entry(ranking, name) for name in BESIDE if name in standings],
         "unit": UNIT[main],
         "per": words.unit("left", main),
-        "contrasts": view.contrast_names(ranking, main),
-        "steady": view.steady_rows(ranking, main, files),
-        "blamed": view.blame_rows(ranking, main),
-        "parties": view.PARTIES,
-        "extremes": view.extreme_rows(ranking, main),
+        "contrasts": detail.contrast_names(ranking, main),
+        "steady": detail.steady_rows(ranking, main, files),
+        "blamed": detail.blame_rows(ranking, main),
+        "parties": PARTIES,
+        "extremes": detail.extreme_rows(ranking, main),
         "swaps": [words.swap_words(s, main) for s in ranking.swaps[main]],
         "spreads": spread_words(left.spreads, main),
         "seen": list(ranking.players.values()),

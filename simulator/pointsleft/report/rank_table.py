@@ -17,7 +17,7 @@ from pointsleft.players.seen import Money, SeenDecision, SeenGame
 from pointsleft.pricing.result import CURRENCIES, Currency
 from pointsleft.report import rank_words as words
 from pointsleft.report import sheets
-from pointsleft.report.rank_beside import BARE, BESIDE_TABLES
+from pointsleft.report.rank_beside import BARE, BESIDE_TABLES, WHO
 from pointsleft.report.sheets import Column
 
 #: A sheet of at most so many columns is printed one page wide.
@@ -156,8 +156,7 @@ SITUATIONS: tuple[Column[CellRow], ...] = (
 )
 
 DEAREST: tuple[Column[DearRow], ...] = (
-    Column("player", "player", "text", lambda r: r.player, wide=True),
-    Column("currency", "in", "text", lambda r: r.currency),
+    *WHO,
     Column("game", "game", "text", lambda r: r.dear.game, wide=True),
     Column("charter", "charted by", "text", lambda r: r.dear.charter),
     Column("snap", "snap", "text", lambda r: r.dear.snap),

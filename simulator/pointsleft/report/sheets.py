@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 LINE = 13.5
 
 Cell = str | int | float | bool | None
-Row = TypeVar("Row")
+Row = TypeVar("Row", contravariant=True)
 
 
 @dataclass(frozen=True)  # no slots: they do not go with a class that takes a type

@@ -60,11 +60,12 @@ def intervals(
     for at, line in enumerate(lines):
         if line.faint:
             parts.append(svg.box(0, 4 + at * row, width, row, fill=SAND, fill_opacity=0.55))
-    # on a narrow drawing upright lines leave the names alone
-    spans = [(4 + at * row + 22, 4 + (at + 1) * row - 2) for at in range(len(lines))]
+    spans = [(4.0, bottom)]
+    if above:  # upright lines leave the names alone
+        spans = [(4 + at * row + 22, 4 + (at + 1) * row - 2) for at in range(len(lines))]
     for value in found:
         zero = value == 0
-        for top, end in spans if above else [(4, bottom)]:
+        for top, end in spans:
             parts.append(
                 svg.line(x(value), top, x(value), end, stroke=STONE if zero else HAIR,
                          stroke_width=1)
@@ -76,7 +77,7 @@ def intervals(
             )
         )  # fmt: skip
     parts.append(svg.text(0, bottom + (32 if above else 16), unit, size=SMALL, fill=STONE))
-    for top, end in spans if above else [(4, bottom)]:
+    for top, end in spans:
         parts.append(
             svg.line(x(middle), top, x(middle), end, stroke=INK, stroke_width=1.2,
                      stroke_dasharray="3 4")
