@@ -63,6 +63,7 @@ def command(sections: tuple[str, ...]) -> None:
         measured = _measured()  # read late: another section may have been measured meanwhile
         measured[name] = found
         DATA.write_text(json.dumps(measured, indent=1) + "\n", encoding="utf-8")
+        measured = _measured()  # as it reads back: keys of JSON are text
         PAGE.write_text(page(measured), encoding="utf-8")
         for own, text in own_pages(measured).items():
             (PAGE.parent / own).write_text(text, encoding="utf-8")
