@@ -10,6 +10,7 @@ import polars as pl
 from pointsleft_models.fitting.basis import Basis, Bends, Levels, Term
 from pointsleft_models.fitting.yardage import YARDS
 from pointsleft_models.laws.clock import TWO_MINUTES
+from pointsleft_models.laws.words import ROUTE_CODES
 from pointsleft_models.recipes.component import Component
 from pointsleft_models.recipes.scrimmage import live
 from pointsleft_models.values.ending import KNEEL, LAST_KNEEL, RUNOFF
@@ -113,8 +114,6 @@ def _ran_somewhere(plays: pl.DataFrame) -> pl.DataFrame:
 
 
 def _caught_on_route(plays: pl.DataFrame) -> pl.DataFrame:
-    from pointsleft_models.laws.words import ROUTE_CODES
-
     return (
         _caught_somewhere(plays)
         .with_columns(
@@ -126,6 +125,11 @@ def _caught_on_route(plays: pl.DataFrame) -> pl.DataFrame:
 
 LATE_BENDS = Bends("late", (0, 20, 45, 80, 120, 180, 300, 600))
 STATES = Levels("state", 5)
+THIRDS = Levels("third_code", 4)
+ROUTES = Levels("route_code", len(ROUTE_CODES) + 1)
+#: Where a throw is caught says much of whether the catch ends out of bounds, above all near the
+#: line and by the route.
+CATCH_AIR = Bends("air", (-6, -3, 0, 2, 4, 6, 9, 14, 20, 30, 45))
 HALVES = Levels("half0", 2)
 
 CLOCK = (
@@ -184,7 +188,7 @@ CLOCK = (
         Basis(
             (
                 Term((Bends(YARDS, (0, 2, 3, 4, 5, 6, 7, 8, 10, 14)),), 1.0),
-                Term((Bends("air", (-6, 5, 15, 30, 50)), Bends(YARDS, (0, 3, 5, 7, 10))), 3.0),
+                Term((CATCH_AIR, Bends(YARDS, (0, 2, 3, 4, 5, 6, 7, 8, 9, 10, 12, 14))), 3.0),
             )
         ),
         gain="lasts",
@@ -197,8 +201,8 @@ CLOCK = (
         ("third_code", "air", "late", "state", "half0"),
         Basis(
             (
-                Term((Levels("third_code", 4), Bends("air", (-6, 0, 6, 14, 30))), 3.0),
-                Term((Bends("air", (-6, 0, 6, 14, 30)),), 3.0),
+                Term((THIRDS, CATCH_AIR), 3.0),
+                Term((CATCH_AIR,), 3.0),
                 Term((HALVES, STATES, LATE_BENDS), 10.0),
             )
         ),
@@ -207,8 +211,14 @@ CLOCK = (
     Component(
         "caught out of bounds+route",
         _caught_on_route,
-        ("route_code",),
-        Basis((Term((Levels("route_code", 13),), 100.0),)),
+        ("route_code", "air", "third_code"),
+        Basis(
+            (
+                Term((ROUTES,), 100.0),
+                Term((ROUTES, CATCH_AIR), 50.0),
+                Term((ROUTES, THIRDS), 100.0),
+            )
+        ),
         yes="out_of_bounds",
         on="caught out of bounds",
         needs="participation",

@@ -29,6 +29,9 @@ def _kept(plays: pl.DataFrame) -> pl.DataFrame:
 
 
 COARSE = Bends(YARDS, (-10, -3, 0, 1, 2, 4, 7, 11, 16, 25))
+#: Gains pile up just beyond the line to gain, wherever it is: knots at nearly every yard of both.
+STICKS = Bends("to_go", (1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 13, 16, 20))
+STICKS_GAINS = Bends(YARDS, (-10, -3, -1, 0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 13, 16, 20, 30))
 GOING = (
     Component(
         "go",
@@ -45,9 +48,17 @@ GOING = (
                     ),
                     1.0,
                 ),
-                Term((Bends("to_go", (1, 2, 3, 4, 6, 8, 10, 13, 20)), COARSE), 3.0),
+                Term((STICKS, STICKS_GAINS), 2.0),
                 Term((Bends("near", (1, 3, 6, 12, 30)), COARSE), 3.0),
                 Term((Levels("down0", 4), Bends(YARDS, (-10, 0, 1, 4, 10, 25))), 3.0),
+                Term(
+                    (
+                        Levels("down0", 4),
+                        Bends("to_go", (1, 3, 6, 10, 20)),
+                        Bends(YARDS, (-10, 0, 1, 4, 10, 25)),
+                    ),
+                    5.0,
+                ),
             )
         ),
         gain="try_gain",

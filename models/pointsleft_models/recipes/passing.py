@@ -102,21 +102,31 @@ def _known_look_after(plays: pl.DataFrame) -> pl.DataFrame:
     return _caught_in_play(plays).filter((pl.col("route_code") > 0) & (pl.col("shell_code") > 0))
 
 
+THROW = ("air", "third_code", "near", "in_end_zone", "down0")
+THIRDS = Levels("third_code", 4)
+END_ZONE = Levels("in_end_zone", 2)
+ROUTES = Levels("route_code", len(ROUTE_CODES) + 1)
+SHELLS = Levels("shell_code", len(SHELL_CODES) + 1)
+LOOK_YARDS = Bends(YARDS, (-6, 0, 3, 9, 25))
+
+#: What a route says of a throw depends on how deep it is, and who knows the route reads less out
+#: of the depth: on unseen seasons throws on known routes came off as told only with both.
+ROUTE_DEPTH = (Term((AIR,), 30.0), Term((ROUTES, AIR), 50.0))
+
+
 def _throw_basis(stiffness: float) -> Basis:
     return Basis(
         (
             Term((AIR,), stiffness),
-            Term((Levels("third_code", 4), COARSE_AIR), stiffness),
+            Term((THIRDS, COARSE_AIR), stiffness),
             Term((NEAR, COARSE_AIR), stiffness),
-            Term((Levels("in_end_zone", 2),), stiffness),
+            Term((END_ZONE,), stiffness),
             Term((Levels("down0", 4), COARSE_AIR), stiffness),
+            Term((END_ZONE, THIRDS), stiffness),
+            Term((END_ZONE, COARSE_AIR), stiffness),
         )
     )
 
-
-THROW = ("air", "third_code", "near", "in_end_zone", "down0")
-ROUTES = Levels("route_code", len(ROUTE_CODES) + 1)
-SHELLS = Levels("shell_code", len(SHELL_CODES) + 1)
 
 PASSING = (
     Component("complete", _throws, THROW, _throw_basis(3.0), yes="complete"),
@@ -129,7 +139,7 @@ PASSING = (
             (
                 Term((Bends(YARDS, AFTER),), 1.0),
                 Term((CATCH_AIR, CATCH_AFTER), 3.0),
-                Term((Levels("third_code", 4), COARSE_AIR, COARSE_AFTER), 5.0),
+                Term((THIRDS, COARSE_AIR, COARSE_AFTER), 5.0),
                 Term((FINE_ROOM, CATCH_AFTER), 3.0),
                 Term((COARSE_AIR, COARSE_ROOM, COARSE_AFTER), 10.0),
             )
@@ -166,8 +176,15 @@ PASSING = (
     Component(
         "complete+look",
         _known_look,
-        ("route_code", "shell_code"),
-        Basis((Term((ROUTES,), 100.0), Term((SHELLS,), 100.0), Term((ROUTES, SHELLS), 1000.0))),
+        ("route_code", "shell_code", "air"),
+        Basis(
+            (
+                Term((ROUTES,), 100.0),
+                Term((SHELLS,), 100.0),
+                Term((ROUTES, SHELLS), 1000.0),
+                *ROUTE_DEPTH,
+            )
+        ),
         yes="complete",
         on="complete",
         needs="participation",
@@ -175,8 +192,8 @@ PASSING = (
     Component(
         "complete+route",
         _known_route,
-        ("route_code",),
-        Basis((Term((ROUTES,), 100.0),)),
+        ("route_code", "air"),
+        Basis((Term((ROUTES,), 100.0), *ROUTE_DEPTH)),
         yes="complete",
         on="complete",
         needs="participation",
@@ -193,11 +210,13 @@ PASSING = (
     Component(
         "after+look",
         _known_look_after,
-        ("route_code", "shell_code"),
+        ("route_code", "shell_code", "air"),
         Basis(
             (
-                Term((ROUTES, Bends(YARDS, (-6, 0, 3, 9, 25))), 100.0),
-                Term((SHELLS, Bends(YARDS, (-6, 0, 3, 9, 25))), 100.0),
+                Term((ROUTES, LOOK_YARDS), 100.0),
+                Term((SHELLS, LOOK_YARDS), 100.0),
+                Term((COARSE_AIR, LOOK_YARDS), 100.0),
+                Term((ROUTES, COARSE_AIR, LOOK_YARDS), 300.0),
             )
         ),
         gain="after",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 from pointsleft_models.football.rules import rule_set
 from pointsleft_models.playthrough.load import load_playthrough
@@ -67,19 +68,42 @@ def of_the_archive(docs: Path) -> str:
             one, factor = part[currency], FACTOR[currency]
             gap, error = (fixed(one[k] * factor, 2, plus=k == "gap") for k in ("gap", "gap_error"))
             cells += [percent(one["apart"]), f"{gap} ± {error}"]
-        rows.append(tuple(cells))
+        rows.append((*cells, _off(part)))
     head = ("snaps", "part in points", "played out less regression", "part in wins",
-            "played out less regression, % WP")  # fmt: skip
-    return table(head, rows, 4) + (
-        f"\n{found['snaps']} snaps of {found['season']} a row, {found['games']:,} games each; "
-        f"measured on {found['date']}.\n"
+            "played out less regression, % WP", "came less regression, % WP")  # fmt: skip
+    return table(head, rows, 5) + (
+        f"\n{found['snaps']} snaps of {found['season']} a row, {found['games']:,} games each; what "
+        f"came is counted over all snaps of all seasons; measured on {found['date']}.\n"
     )
+
+
+def _off(kind: dict[str, Any]) -> str:
+    """How much more was won than the regression says."""
+    off, error = (fixed(100 * kind["came"][k], 2, plus=k == "off") for k in ("off", "off_error"))
+    return f"{off} ± {error}"
+
+
+def by_kind(docs: Path) -> str:
+    """Where the two part, and which is nearer to what came."""
+    found = read_measured(docs, MEASURED)
+    if found is None:
+        return not_measured("python tests/tools/measure_witnesses.py", MEASURED)
+    rows = []
+    for name, kind in found["kinds"].items():
+        wins, came = kind["wins"], kind["came"]
+        gap, error = (fixed(100 * wins[k], 2, plus=k == "gap") for k in ("gap", "gap_error"))
+        favoured = fixed(came["favoured"], 2, plus=True) if "favoured" in came else ""
+        rows.append((name, favoured, f"{gap} ± {error}", _off(kind)))
+    head = ("the side with the ball is", "favoured beforehand, points",
+            "played out less regression, % WP", "came less regression, % WP")  # fmt: skip
+    return table(head, rows, 3)
 
 
 def blocks(docs: Path) -> dict[str, Callable[[], str]]:
     """Every computed part of the page."""
     return {
         "witnesses of the archive": lambda: of_the_archive(docs),
+        "witnesses by situation": lambda: by_kind(docs),
         "witnesses of the demo game": of_the_demo,
         "witnesses of a late call": lambda: run_command(*_LATE),
     }
