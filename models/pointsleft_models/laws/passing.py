@@ -38,6 +38,13 @@ END_ZONE = 10
 
 THIRD_CODES = {"left": 1, "middle": 2, "right": 3}
 
+#: The laws are fitted on throws whose depth the game book knows (``recipes/passing.py``). Among the
+#: others are more misses, batted balls for one, and next to no interceptions: what they add to the
+#: log odds of a catch, and of an interception on a miss, were they spread over all depths alike.
+CATCH_NO_DEPTH, PICK_NO_DEPTH = -0.030, -0.049
+
+_NO_DEPTH = {"complete": CATCH_NO_DEPTH, "intercepted": PICK_NO_DEPTH}
+
 THROW_KINDS = ("complete", "fumbled away", "intercepted", "incomplete")
 
 #: Mean seconds of a throw: to the top of the drop and through the air (archive, incompletions).
@@ -176,7 +183,7 @@ class PassingLaw:
     def _odds(self, name: str, aimed: _Aimed, refits: bool) -> Array:
         """(fits, throws) log odds of a component, moved by what is known of each throw."""
         values = aimed.values()
-        total = self._fits.logit(name).eta(values, refits=refits)
+        total = self._fits.logit(name).eta(values, refits=refits) + _NO_DEPTH[name]
         for more, known in (
             ("pressure", aimed.pressure > 0),
             ("look", aimed.looked),

@@ -37,7 +37,7 @@ def logged_play(situation: Situation, word: str) -> Snap:
     """A named play as a row of a log with one option."""
     if word == "pass":
         air = min(situation.distance + _BEYOND, situation.yards_to_goal)
-        option = LoggedOption(word, "throw", route="hitch", air_yards=air, place=1, window="even")
+        option = LoggedOption(word, "throw", air_yards=air, place=1, window="even")
     elif word in _GAP:
         option = LoggedOption(word, "run", gap=_GAP[word])
     else:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -91,6 +92,38 @@ def turn_map(
         settled=tuple(tuple(bool(c) for c in row) for row in sure.reshape(shape)),
         critical=tuple(float(critical(g)) for g in gaps.reshape(shape).T),
     )
+
+
+def frontier(
+    worth: Worth,
+    spots: Sequence[int],
+    *,
+    half: int = 1,
+    half_seconds: int = 1500,
+    lead: int = 0,
+    currency: Currency = "points",
+) -> Array:
+    """(1 + refits, spots) yards to go at which going and the best kick tie, under every fit.
+
+    Parameters
+    ----------
+    spots
+        Yards to the goal line.
+    half, half_seconds, lead
+        When, and points ahead; ten minutes left in the first quarter unless told otherwise.
+    """
+    many = ManyCalls(worth, plans(worth.models, worth.rules))
+    columns = []
+    for spot in spots:
+        distances = np.arange(1, min(MOST_TO_GO, spot) + 1)
+        found = many.values(
+            downs(distance=distances, yards_to_goal=spot, half=half, half_seconds=half_seconds,
+                  lead=lead)
+        )  # fmt: skip
+        values = found.points if currency == "points" else found.wins
+        gaps = values[:, 0] - np.nanmax(values[:, 1:], axis=1)
+        columns.append([critical(gap) for gap in gaps.T])
+    return np.array(columns).T
 
 
 def critical(gaps: Array) -> float:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -15,15 +14,19 @@ from pointsleft.calls.game import calls_of_log
 from pointsleft.calls.kicker import Kicks, kicker_odds
 from pointsleft.calls.plays_named import PLAYS
 from pointsleft.calls.tries import TrySpot, down_fourteen, price_try, try_chart
-from pointsleft.calls.turn import Turn, turn_map
+from pointsleft.calls.turn import frontier as frontier_of
 from pointsleft.cli.demo import demo_log
 from pointsleft.log import read_log
+from pointsleft.pricing.result import CURRENCIES
+from pointsleft.pricing.settings import HIGH, LOW
 from pointsleft.reference.markdown import code, table
 from pointsleft.reference.measured import not_measured, read_measured
 from pointsleft.reference.worked import models, run_command, situation, worth
 from pointsleft.report.call_text import chart_text
 from pointsleft.report.game_calls_text import game_calls_text
 from pointsleft.report.numbers import bare, fixed, percent
+
+Array = np.ndarray
 
 #: What ``tests/tools/measure_calls.py`` writes.
 MEASURED = "calls.json"
@@ -41,11 +44,6 @@ _AT_MIDFIELD = (
 def midfield() -> str:
     """Fourth and one at midfield, as the command prints it."""
     return run_command(*_AT_MIDFIELD)
-
-
-@cache
-def _map(currency: str) -> Turn:
-    return turn_map(worth(), currency="points" if currency == "points" else "wins")
 
 
 def three_sevenths() -> str:
@@ -67,15 +65,20 @@ def three_sevenths() -> str:
 
 
 def frontier() -> str:
-    """Critical yards to go beside Romer's."""
-    points, wins = (
-        dict(zip(m.yards_to_goal, m.critical, strict=True)) for m in (_map("points"), _map("wins"))
-    )
-    rows = [
-        (write_spot(spot), f"{theirs:.1f}", f"{points[spot]:.1f}", f"{wins[spot]:.1f}")
-        for spot, theirs in ROMER.items()
-    ]
+    """Critical yards to go beside Romer's, under the kickoffs of 2009, before the rule of 2011."""
+    under = worth(2009)
+    ours = [frontier_of(under, tuple(ROMER), currency=c) for c in CURRENCIES]
+    rows = []
+    for at, (spot, theirs) in enumerate(ROMER.items()):
+        cells = [_with_interval(fits[:, at]) for fits in ours]
+        rows.append((write_spot(spot), f"{theirs:.1f}", *cells))
     return table(("ball at", "Romer 2006 (memory)", "ours, points", "ours, wins"), rows, 3)
+
+
+def _with_interval(fits: Array) -> str:
+    """The point fit, and between which two the middle nine tenths of the refits lie."""
+    low, high = np.quantile(fits[1:], [LOW, HIGH])
+    return f"{fits[0]:.1f} ({low:.1f} to {high:.1f})"
 
 
 def named() -> str:
