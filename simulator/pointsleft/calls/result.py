@@ -147,6 +147,35 @@ class FourthDown:
 
 
 @dataclass(frozen=True, slots=True)
+class PlayedTry:
+    """Both tries played out from the kickoff that follows, the same luck in every branch.
+
+    Attributes
+    ----------
+    none, one, two, kick, pair
+        Chance to win and its standard error: after a try that fails, after one point, after two,
+        and of both tries.
+    gap, gap_error
+        By how much ``ahead`` is ahead, and the standard error of that (paired).
+    ahead
+        The try that is worth more when played out.
+    clear
+        Whether it is ahead by more than the luck of the draw.
+    """
+
+    none: tuple[float, float]
+    one: tuple[float, float]
+    two: tuple[float, float]
+    kick: tuple[float, float]
+    pair: tuple[float, float]
+    gap: float
+    gap_error: float
+    ahead: str
+    clear: bool
+    games: int
+
+
+@dataclass(frozen=True, slots=True)
 class Try:
     """After a touchdown: kick or two points.
 
@@ -177,3 +206,11 @@ class Try:
     settled: Settled
     refits: int
     beforehand: str = ""  # what the chances know of a pre-game spread; empty where there is none
+    played: PlayedTry | None = None  # where it was played out as well
+
+    @property
+    def parted(self) -> bool:
+        """Whether another try is clearly ahead when played out than by the regression."""
+        return (
+            self.played is not None and self.played.clear and self.played.ahead != self.settled.best
+        )

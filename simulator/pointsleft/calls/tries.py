@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from pointsleft_models.bundle import Worth
+from pointsleft_models.football.rules import RuleSet
 from pointsleft_models.values.ending import end_value
 from pointsleft_models.values.kickoffs import Kickoff
 
@@ -92,11 +93,16 @@ def _chances(worth: Worth, fits: int) -> tuple[Array, Array]:
     return np.broadcast_to(kick, (fits,)), np.broadcast_to(pair, (fits,))
 
 
+def half_and_seconds(rules: RuleSet, at: TrySpot) -> tuple[int, int]:
+    """Half (1 or 2) of the moment, and the seconds left in it."""
+    later = rules.quarter_seconds if at.period in (1, 3) else 0
+    return 1 if at.period <= 2 else 2, at.seconds + later
+
+
 def _after(worth: Worth, at: TrySpot, extra: int) -> Array:
     """(fits,) chance to win before the kickoff that follows, with so many points of the try."""
     lead = at.lead + extra
-    half = 1 if at.period <= 2 else 2
-    seconds = at.seconds + (worth.rules.quarter_seconds if at.period in (1, 3) else 0)
+    half, seconds = half_and_seconds(worth.rules, at)
     second = 0 if at.receives_second_half is None else 1 if at.receives_second_half else -1
     if seconds > 0:
         kickoff = Kickoff(lead, seconds, half, False, at.own_timeouts, at.other_timeouts,

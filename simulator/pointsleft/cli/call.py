@@ -12,12 +12,18 @@ from pointsleft.cli.situation import read_snap, situation_options
 if TYPE_CHECKING:
     from pointsleft_models.bundle import Worth
     from pointsleft_models.football.situation import Situation
+    from pointsleft_models.playthrough.parts import Parts
+    from pointsleft_models.playthrough.teams import Teams
 
     from pointsleft.calls.fourth import Inputs
-    from pointsleft.calls.result import PlayedCalls
+    from pointsleft.calls.result import PlayedCalls, Try
+    from pointsleft.calls.tries import TrySpot
 
 #: Where a try is said to be, for a reader of situations that wants a ball.
 ANY_BALL = "own 25"
+
+#: Quarter from which a try is always played out: there single points decide games.
+LAST_QUARTER = 4
 
 
 @click.command()
@@ -32,7 +38,8 @@ ANY_BALL = "own 25"
 @click.option(
     "--play-out",
     is_flag=True,
-    help="Play the calls out as well; in the last two minutes of a half that is always done.",
+    help="Play the calls out as well; always done in the last two minutes of a half, and for a "
+    "try in the last quarter.",
 )
 @click.option("--json", "as_json", is_flag=True, help="Print everything as JSON.")
 @guarded
@@ -82,19 +89,36 @@ def _fourth_down(
 
 
 def _played(worth: Worth, situation: Situation, *, ask: bool) -> PlayedCalls | None:
-    """The calls played out; nothing where a level has no simulator and nobody asked for it."""
+    """The calls played out, where they can be."""
+    from pointsleft.calls.played import play_calls
+
+    playthrough = _playthrough(worth, ask=ask)
+    return None if playthrough is None else play_calls(worth, playthrough, situation)
+
+
+def _with_played_try(worth: Worth, spot: TrySpot, priced: Try, *, ask: bool) -> Try:
+    """The tries played out as well, where they can be."""
+    from dataclasses import replace
+
+    from pointsleft.calls.played_try import play_try
+
+    playthrough = _playthrough(worth, ask=ask)
+    if playthrough is None:
+        return priced
+    return replace(priced, played=play_try(worth, playthrough, spot, priced))
+
+
+def _playthrough(worth: Worth, *, ask: bool) -> tuple[Parts, Teams] | None:
+    """The simulator; nothing where a level has none and nobody asked for it."""
     from pointsleft_models.fitting.store import StoreError
     from pointsleft_models.playthrough.load import load_playthrough
 
-    from pointsleft.calls.played import play_calls
-
     try:
-        playthrough = load_playthrough(worth.rules, worth.models.level)
+        return load_playthrough(worth.rules, worth.models.level)
     except StoreError:
         if ask:
             raise
         return None
-    return play_calls(worth, playthrough, situation)
 
 
 def _inputs(given: dict[str, Any], as_json: bool) -> Inputs:
@@ -179,6 +203,8 @@ def _try(given: dict[str, Any], as_json: bool) -> None:
         at.receives_second_half, at.spread,
     )  # fmt: skip
     priced = price_try(worth, spot, pair=pair)
+    if given["play_out"] or spot.period == LAST_QUARTER:
+        priced = _with_played_try(worth, spot, priced, ask=given["play_out"])
     if as_json:
         print_json(plain(priced))
     else:

@@ -9,6 +9,7 @@ from pointsleft.calls.tries import TRIES, TryChart
 from pointsleft.pricing.result import CURRENCIES, Currency
 from pointsleft.report.numbers import MINUS, NAME, amount, bare, interval, percent
 from pointsleft.report.played_calls_text import played_calls_text
+from pointsleft.report.played_try_text import played_try_text
 from pointsleft.report.safe_text import capital, pad, wrapped
 
 CLOSING = "These are estimates; see docs/calls.md for what they leave out."
@@ -152,6 +153,8 @@ def try_text(priced: Try) -> str:
             f"({bare(priced.one, 'wins')} − {bare(priced.none, 'wins')}) / "
             f"({bare(priced.two, 'wins')} − {bare(priced.none, 'wins')})", "  ",
         )  # fmt: skip
+    if priced.played is not None:
+        lines += ["", *played_try_text(priced, priced.played)]
     if priced.beforehand:
         lines += ["", *wrapped(f"{capital(priced.beforehand)}.")]
     return "\n".join([*lines, "", CLOSING]) + "\n"
