@@ -300,7 +300,8 @@ class _Play:
         return self._filmed(replace(snap, happened=happened)), replace(played, happened=happened)
 
     def _kneel(self, at: Situation) -> tuple[FilmSnap, Played]:
-        happened = Happened(result="kneel", yards=-1)
+        room = 99 - at.yards_to_goal  # nobody kneels in his own end zone
+        happened = Happened(result="kneel", yards=-min(1, room))
         snap = replace(self._bare(at, "kneel", Defense()), happened=happened)
         return self._filmed(snap), Played(happened, at.yards_to_goal, 42.0)
 
