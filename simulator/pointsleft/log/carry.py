@@ -6,7 +6,7 @@ the clock and the score after the other side had the ball must be typed or stay 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pointsleft_models.football.rules import RuleSet
 from pointsleft_models.football.situation import Situation
@@ -33,7 +33,8 @@ OVERTIME_TIMEOUTS = {"professional": 2, "college": 1}
 class Standing:
     """How things stand after a row: what is known of the next one.
 
-    Scores are those before the last snap; ``follow`` says what that snap added.
+    Scores are those before the last snap; ``follow`` says what that snap added. ``gap``: snaps are
+    left out after it.
     """
 
     row: int
@@ -47,6 +48,12 @@ class Standing:
     stopped: bool | None
     no_time: bool
     broken: bool = False
+    gap: bool = False
+
+    def across_a_gap(self) -> Standing:
+        """The same with snaps left out after it: the situation must be typed."""
+        follow = replace(self.follow, goes_on=None, states=(), why="snaps that are left out")
+        return replace(self, follow=follow, stopped=None, no_time=False, gap=True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +93,7 @@ def fill(row: Row, above: Standing | None, rules: RuleSet, findings: Findings) -
     """Situation cells of a row, blanks filled from ``above`` where that is certain."""
     derived: set[str] = set()
     period = _number(row, "period")
-    if period is None and above is not None and "period" not in row.bad:
+    if period is None and above is not None and not above.gap and "period" not in row.bad:
         period = above.period
         derived.add("period")
     new_half = above is not None and period is not None and half(period) != half(above.period)
@@ -126,9 +133,19 @@ def fill(row: Row, above: Standing | None, rules: RuleSet, findings: Findings) -
 
 
 def _possession(above: Standing | None, new_half: bool) -> tuple[bool | None, tuple[State, ...]]:
-    if above is None or new_half:
+    if above is None or (new_half and not above.gap):
         return False, ()
     return above.follow.goes_on, above.follow.states
+
+
+def leaves_out(above: str, number: str) -> bool:
+    """Whether the numbers of two rows leave room for snaps between them.
+
+    >>> leaves_out("7", "8"), leaves_out("7", "50"), leaves_out("7", "7a")
+    (False, True, False)
+    """
+    both = above.isdecimal() and number.isdecimal()
+    return both and int(number) > int(above) + 1
 
 
 def _stands(above: Standing | None, goes_on: bool | None, timeouts: list[int]) -> bool:

@@ -28,9 +28,11 @@ def compare(row: Row, filled: Filled, above: Standing, findings: Findings) -> No
     if filled.goes_on and half(filled.period) == half(above.period):
         _place(row, filled, above, findings)
     elif filled.goes_on is False and row.has("down") and filled.down not in (1, None):
+        new_half = half(filled.period) != half(above.period)
+        ended = "the half" if new_half else above.follow.why or "the half"
         findings.fault(
-            row, "down", f"1: after {above.follow.why or 'the half'} (row {above.row}) a new "
-            "possession starts"
+            row, "down", f"1: after {ended} (row {above.row}) a new possession starts; where snaps "
+            "are left out, leave their numbers out too"
         )  # fmt: skip
     _scores(row, filled, above, findings)
 

@@ -133,7 +133,17 @@ def choice(choices: Mapping[str, tuple[str, ...]], word: str) -> str:
     for stored, others in choices.items():
         if wanted == plain(stored) or wanted in map(plain, others):
             return stored
-    raise CellError("one of: " + ", ".join(choices))
+    raise CellError("one of: " + ", ".join(_with_short(w, more) for w, more in choices.items()))
+
+
+def _with_short(word: str, others: tuple[str, ...]) -> str:
+    """A word with the shortest other spelling of it.
+
+    >>> _with_short("sack", ("s", "sacked")), _with_short("spike", ())
+    ('sack (s)', 'spike')
+    """
+    short = min(others, key=len, default=word)
+    return f"{word} ({short})" if len(short) < len(word) else word
 
 
 def _open_word(listing: str, word: str) -> tuple[str, str | None]:

@@ -6,8 +6,10 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+from pointsleft_models.football.rules import RuleSet
+
 from pointsleft.log import continuity, sense, snap_rows
-from pointsleft.log.carry import Standing, fill, standing
+from pointsleft.log.carry import Standing, fill, leaves_out, standing
 from pointsleft.log.concepts import Templates, read_concepts
 from pointsleft.log.continuity import snap_key
 from pointsleft.log.faults import Fault, LogFaults
@@ -70,7 +72,9 @@ def assemble(log: RawLog, findings: Findings) -> LoggedGame | None:
         return None
     snaps: list[Snap] = []
     above: Standing | None = None
-    for row, number in zip(rows, numbers, strict=True):
+    for at, (row, number) in enumerate(zip(rows, numbers, strict=True)):
+        if above is not None and leaves_out(numbers[at - 1], number):
+            above = _gap(row, above, game.rules)
         snap, above = _snap(row, number, by_snap, own, game, above, findings)
         snaps.append(snap)
     finals = {"us": game.values.get("final_us"), "them": game.values.get("final_them")}
@@ -132,6 +136,16 @@ def _options(log: RawLog, numbers: list[str], findings: Findings) -> Mapping[str
             continue
         found.setdefault(key, []).append(row)
     return found
+
+
+def _gap(row: Row, above: Standing, rules: RuleSet) -> Standing:
+    """The row above, with snaps left out after it if what is typed cannot follow from it.
+
+    Some number their snaps by the film, in which the other side has snaps too.
+    """
+    trial = Findings()
+    continuity.compare(row, fill(row, above, rules, trial), above, trial)
+    return above.across_a_gap() if trial.faults else above
 
 
 def _snap(

@@ -39,6 +39,9 @@ _RULES = """## What a blank means
 - `clock` stays unknown, except after a dead-ball foul, when no time has run.
 - `our timeouts` and `their timeouts` stay as they were; they are full at the start of a half.
 - A flag whose foul is not named may leave two states; then the down must be typed.
+- Where snaps are left out, leave their numbers out too: a row whose number leaves room for others,
+  and whose typed cells cannot follow from the row above, starts afresh. Its situation must be
+  typed; from there on rows follow each other again.
 - With the item `snaps logged` set to `some`, nothing is carried and no row is held against the
   one before.
 

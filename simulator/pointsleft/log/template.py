@@ -47,6 +47,12 @@ HOW_TO = (
     "  Windows: l loose, s step, e even, n narrow, x smothered, ? not visible on this film.",
     "Under a known concept the windows alone do: n s* l",
     "Other choices: give keep pitch run scr ta fg punt gfi (go for it).",
+    "Result: c complete, i incomplete, d drop, bu broken-up, int, s sack, r run, scr scramble,",
+    "  ta throw-away, g good, ng no-good, p punt, np no-play, spike, kneel.",
+    "  A touchdown follows from the yards.",
+    "Family: db drop-back, q quick, pa play-action, rpo, opt option, qb-run, ho hand-off, screen,",
+    "  so sprint-out, k kick, try.",
+    "Snaps left out? Leave their numbers out too, and type the situation of the next one.",
     "A decision is priced when something was chosen and at least one other option is listed.",
     "Check the log with: pointsleft check FOLDER. Price it with: pointsleft price FOLDER --out out",
 )

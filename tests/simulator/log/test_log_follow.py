@@ -211,13 +211,48 @@ def test_a_bare_yard_line_is_repaired_only_where_the_row_above_tells(tmp_path: P
 
 
 def test_a_log_of_some_snaps_carries_nothing(tmp_path: Path) -> None:
-    rows = [FIRST, FIRST | {"snap": "9", "clip": "9:00", "clock": "12:00", "ball": "opp 3",
+    rows = [FIRST, FIRST | {"snap": "2", "clip": "9:00", "clock": "12:00", "ball": "opp 3",
                             "distance": "goal", "yards": "1"}]  # fmt: skip
     assert places(faults(tmp_path / "all", rows)) != []
     game = read(tmp_path / "some", rows, game=GAME | {"snaps logged": "some"})
     assert not game.every_snap
     found = faults(tmp_path / "blank", [FIRST, {"snap": "2"}], game=GAME | {"snaps logged": "some"})
     assert {f.column for f in found} >= {"quarter", "ball"} or found == ()
+
+
+LATER = FIRST | {
+    "snap": "9", "clip": "9:00", "quarter": "4", "clock": "2:00", "us": "10", "them": "17",
+    "down": "3", "distance": "4", "ball": "opp 30", "yards": "2",
+}  # fmt: skip
+
+
+def test_snaps_are_left_out_with_their_numbers(tmp_path: Path) -> None:
+    """Their numbers are left out too: then nothing is carried across, and it goes on after."""
+    game = read(tmp_path / "log", [FIRST, LATER, {"result": "run", "yards": "1"}])
+    first, later, after = (s.situation for s in game.snaps)
+    assert first is not None
+    assert later is not None
+    assert after is not None
+    assert (later.period, later.down, later.lead) == (4, 3, -7)
+    assert (game.snaps[2].number, after.down, after.distance, after.lead) == ("10", 4, 2, -7)
+    found = faults(tmp_path / "next", [FIRST, LATER | {"snap": "2"}])
+    assert ("snaps", 3, "down") in places(found)
+
+
+def test_a_gap_asks_for_the_situation_and_no_score_goes_backwards(tmp_path: Path) -> None:
+    blank = {k: "" if k in ("distance", "quarter") else v for k, v in LATER.items()}
+    assert places(faults(tmp_path / "a", [FIRST, blank])) == [
+        ("snaps", 3, "distance"), ("snaps", 3, "quarter")
+    ]  # fmt: skip
+    ahead = [FIRST | {"us": "14"}, LATER]
+    assert places(faults(tmp_path / "b", ahead)) == [("snaps", 3, "us")]
+
+
+def test_numbers_of_the_film_still_carry(tmp_path: Path) -> None:
+    """Who numbers by the film, the other side's snaps too, types nothing that follows."""
+    game = read(tmp_path / "log", [FIRST, {"snap": "4", "result": "run", "yards": "1"}])
+    assert game.snaps[1].situation is not None
+    assert game.snaps[1].situation.down == 2
 
 
 @pytest.mark.parametrize("result", ["throw-away", "run", "no-play"])
