@@ -79,6 +79,8 @@ def elapsed(
     used = np.where(kneels & called, np.minimum(codes.KNEEL_SECONDS, board.clock), used)
     _spikes(parts, board, view, runs & ~called & (event <= codes.SCRAMBLE), odds, u, used)
     _save_the_kick(parts, board, view, np.flatnonzero(runs & ~called), before, short, u, used)
+    flows = runs & ~called & (after != codes.AFTER_OUT) & (after != codes.AFTER_FLAG)
+    _let_it_run_out(board, view, np.flatnonzero(flows), short, used)
     return _held_at_marks(parts, board, used, np.minimum(short, used), runs)
 
 
@@ -182,6 +184,20 @@ def _save_the_kick(
     caught_up = drawn < board.clock[rows]
     used[rows[caught_up]] = drawn[caught_up]
     board.spiking[rows[caught_up]] = True
+
+
+def _let_it_run_out(board: Board, view: View, rows: Array, short: Array, used: Array) -> None:
+    """Nobody ahead snaps again where the play clock outlasts the game.
+
+    The laws of waits are smooth in the clock and have sides snap that need not. In the archive,
+    2009 to 2019, 4 of 993 kneels by sides ahead with 0:40 or less left, and none of 10 runs in
+    bounds, against a side without time-outs were followed by another snap of theirs.
+    """
+    left = board.clock[rows] - short[rows]
+    over = (board.half[rows] == 2) & (view.lead[rows] > 0) & (left <= codes.KNEEL_PLAY_CLOCK)
+    rows = rows[over]
+    used[rows] = board.clock[rows]
+    board.spiking[rows] = False
 
 
 def _held_at_marks(parts: Parts, board: Board, used: Array, short: Array, running: Array) -> Array:

@@ -54,6 +54,18 @@ def test_common_luck_narrows_a_difference(parts: Parts) -> None:
     assert abs(difference(run, other).correlation) < 4 / np.sqrt(8000)
 
 
+@pytest.mark.parametrize(
+    ("seconds", "theirs", "once"), [(38, 0, True), (38, 1, False), (70, 0, False)]
+)
+def test_a_kneel_that_outlasts_the_game_is_the_last_snap(
+    parts: Parts, seconds: int, theirs: int, once: bool
+) -> None:
+    """Negative controls: a time-out of theirs, and more on the clock than one kneel takes."""
+    start = Start(2, seconds, lead=3, yards_to_goal=60, own_timeouts=0, opponent_timeouts=theirs)
+    log = play_through(parts, start, 500, 1, opening=Opening(call="kneel"), record=True).log
+    assert (len(log["event"]) == 500) is once
+
+
 def test_the_field_goal_beats_the_kneel_when_behind_by_two(parts: Parts) -> None:
     kick, kneel = (
         play_through(parts, LATE.with_(seconds=20), GAMES, 2, opening=Opening(call=call)).wins  # type: ignore[arg-type]
