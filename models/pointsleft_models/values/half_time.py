@@ -57,9 +57,20 @@ class HalfTime:
         """
         at = within(lead, -WIDEST, WIDEST).astype(int) + WIDEST
         place = np.sign(home).astype(int) + 1
-        ours = self.receiver[:, place, at]
-        theirs = 1 - self.receiver[:, 2 - place, 2 * WIDEST - at]
-        return np.where(receives > 0, ours, np.where(receives < 0, theirs, (ours + theirs) / 2))
+
+        def ours(rows: Array | slice) -> Array:
+            return self.receiver[:, place[rows], at[rows]]
+
+        def theirs(rows: Array | slice) -> Array:
+            return np.asarray(1 - self.receiver[:, 2 - place[rows], 2 * WIDEST - at[rows]])
+
+        if (receives > 0).all():
+            return ours(slice(None))
+        out = theirs(slice(None))
+        we, unknown = np.flatnonzero(receives > 0), np.flatnonzero(receives == 0)
+        out[:, we] = ours(we)
+        out[:, unknown] = (ours(unknown) + out[:, unknown]) / 2
+        return out
 
     def led_to(
         self, at: States, chances: Array, fitted: Array, favoured: Favoured | None = None

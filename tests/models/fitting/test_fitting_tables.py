@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from pointsleft_models.fitting import mixed_tables
+from pointsleft_models.fitting import mixed_tables, tabulated
 from pointsleft_models.fitting.basis import Basis, Bends, Levels, Line, Term
 from pointsleft_models.fitting.fitted import FittedLogit
 from pointsleft_models.fitting.logit import expit
@@ -40,6 +40,20 @@ def whole_rows(n: int = 300) -> dict[str, Array]:
 
 #: Some tables are kept in single precision.
 SINGLE = 2e-5
+
+
+def test_a_term_too_large_for_a_table_is_worked_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same log odds, whichever terms are tabulated, of arrays and of single numbers."""
+    logit = fitted(WHOLE)
+    rows = {name: column[:, None] for name, column in whole_rows(40).items()}
+    rows["yards"] = np.arange(-5, 35)[None, :]
+    one = {"down": 2, "yards": 7, "late": 33}
+    asked = [Tabulated(logit, RANGES).eta(v, refits=True) for v in (rows, one)]
+    for most in (0, 300):
+        monkeypatch.setattr(tabulated, "MOST_TABULATED", most)
+        parts = Tabulated(logit, RANGES)
+        for values, wanted in zip((rows, one), asked, strict=True):
+            assert parts.eta(values, refits=True) == pytest.approx(wanted, abs=SINGLE)
 
 
 def test_a_tabulated_logit_is_the_fit() -> None:
