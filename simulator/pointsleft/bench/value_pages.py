@@ -15,6 +15,10 @@ MARGINS = {
     "winner with a spread": 0.001,
 }
 
+#: Seasons that peers were first scored on, and the log losses that ours was to reach there.
+FIRST_SEASONS = ("2010", "2014", "2018")
+FIRST_GOALS = {"next score without the score": 1.286, "winner": 0.4785}
+
 #: How many times faster than the boosted peers a million situations are to be evaluated.
 FASTER = 50
 
@@ -109,6 +113,22 @@ def _goals(task: Mapping[str, Any], own: Mapping[str, Any], rows: Any) -> Lines:
         f"{fit:.2f} times its time.",
         f"- A million situations at least {FASTER} times faster than the boosted peers: "
         f"{held(faster >= FASTER)}, {faster:.1f} times faster than the faster one.",
+        *_first(task, rows),
+    ]
+
+
+def _first(task: Mapping[str, Any], rows: Any) -> Lines:
+    """The mean of three seasons alone, where a goal was set for them."""
+    goal = FIRST_GOALS.get(task["task"])
+    if goal is None or not set(FIRST_SEASONS) <= set(rows[0]["by_season"]):
+        return []
+    mean = {r["learner"]: sum(r["by_season"][s] for s in FIRST_SEASONS) / 3 for r in rows}
+    own, *others = mean.items()
+    peers = ", ".join(f"{name} {loss:.4f}" for name, loss in others)
+    seasons = f"{', '.join(FIRST_SEASONS[:-1])} and {FIRST_SEASONS[-1]}"
+    return [
+        f"- Mean of {seasons} alone, at most {goal:g}: "
+        f"{held(own[1] <= goal)}, {own[1]:.4f} ({peers}).",
     ]
 
 

@@ -146,6 +146,19 @@ def test_goals_are_judged_by_the_figures() -> None:
     assert text.count(": held") == 3
 
 
+def test_three_seasons_stand_by_themselves_where_a_goal_was_set() -> None:
+    found = dict.fromkeys(("2010", "2014", "2018"), 0.5)
+    ours = _learner("ours", 0.475, None, 5.0, 0.05) | {"by_season": found | {"2018": 0.41}}
+    trees = _learner("boosted A", 0.4767, -0.0017, 6.0, 3.0) | {"by_season": found}
+    task = {"task": "winner", "rows": 9, "games": 9, "seasons": [2009, 2019],
+            "learners": [ours, trees]}  # fmt: skip
+    text = page({"scores": {"about": ABOUT, "data": {"tasks": [task]}}})
+    assert "2010, 2014 and 2018 alone, at most 0.4785: held, 0.4700 (boosted A 0.5000)" in text
+    ours["by_season"]["2010"] = 0.6  # control
+    text = page({"scores": {"about": ABOUT, "data": {"tasks": [task]}}})
+    assert "at most 0.4785: **not held**, 0.5033" in text
+
+
 def test_own_pages_say_what_is_off() -> None:
     found = own_pages({name: {"about": ABOUT, "data": DATA[name]} for name in OWN_PAGES})
     assert set(found) == {"calibration.md", "laws.md", "case.md"}
