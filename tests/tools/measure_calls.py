@@ -26,6 +26,10 @@ from pointsleft_models.plays.sources import read_source
 ROOT = Path(__file__).resolve().parents[2]
 RECENT = range(2015, 2020)
 
+#: Table of games in the folder that POINTSLEFT_SHARED_DATA names: where it is, wins are also left
+#: with the pre-game spread known.
+SPREADS = "games_2009_2019.csv"
+
 
 def main() -> None:
     start = time.perf_counter()
@@ -50,6 +54,10 @@ def main() -> None:
         },
         "situations": plain(groups(found, situation_names(found))[:6]),
     }
+    if folder := os.environ.get("POINTSLEFT_SHARED_DATA"):
+        plays = read_source("archive", games=Path(folder) / SPREADS).plays
+        known = league(review(models, fourth_downs(plays, with_spread=True)))
+        measured["league_with_spread"] = plain(known)
     path = ROOT / "docs" / "calls.json"
     path.write_text(json.dumps(measured, indent=1) + "\n", encoding="utf-8")
     print(path.read_text(encoding="utf-8"), end="")

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from pointsleft_models.fitting.logit import expit, logit
@@ -144,13 +145,17 @@ def demo_calls() -> str:
     return code(game_calls_text(calls_of_log(read_log(demo_log()), models())), "text")
 
 
+def _left(league: Mapping[str, Any]) -> str:
+    low, high = league["interval"]["low"], league["interval"]["high"]
+    return f"{league['crossfit']:.2f} (90% {low:.2f} to {high:.2f})"
+
+
 def archive(docs: Path) -> str:
     """Every fourth down of the archive, as last measured."""
     found = read_measured(docs, MEASURED)
     if found is None:
         return not_measured("python tests/tools/measure_calls.py", MEASURED)
     whole, recent = found["league"], found["seasons_2015_to_2019"]
-    low, high = whole["interval"]["low"], whole["interval"]["high"]
     rows = [
         ("fourth downs priced (a call seen on)",
          f"{whole['fourth_downs']:,} ({whole['calls']:,})", ""),
@@ -158,10 +163,12 @@ def archive(docs: Path) -> str:
          ", ".join(percent(whole[w]) for w in ("firm", "slight", "unsettled")), ""),
         ("at least 83% of the refits agree, 2015 to 2019", percent(recent["at_published"]),
          "48% (2018 to 2022)"),
-        ("wins left a team-season, cross-fitted",
-         f"{whole['crossfit']:.2f} (90% {low:.2f} to {high:.2f})", "about .4"),
+        ("wins left a team-season, cross-fitted", _left(whole), "about .4"),
         ("the same, chosen and valued by one fit", f"{whole['plain']:.2f}", ""),
     ]  # fmt: skip
+    if "league_with_spread" in found:
+        known = "cross-fitted, wins knowing the pre-game spread"
+        rows.append((known, _left(found["league_with_spread"]), ""))
     text = table(("", "ours", "published"), rows, 2) + "\nOf the cross-fitted figure:\n\n"
     parts = [
         (line["what"], f"{line['calls']:,}", fixed(line["wins"], 2)) for line in whole["account"]
