@@ -16,25 +16,22 @@ import time
 from pathlib import Path
 
 import numpy as np
+from pointsleft.bench.sections import archive_plays
 from pointsleft.calls.play_table import fourth_downs
 from pointsleft.calls.review import review
 from pointsleft.calls.totals import groups, league, situation_names
 from pointsleft.report.as_json import plain
 from pointsleft_models.bundle import load_models
-from pointsleft_models.plays.sources import read_source
 
 ROOT = Path(__file__).resolve().parents[2]
 RECENT = range(2015, 2020)
-
-#: Table of games in the folder that POINTSLEFT_SHARED_DATA names: where it is, wins are also left
-#: with the pre-game spread known.
-SPREADS = "games_2009_2019.csv"
 
 
 def main() -> None:
     start = time.perf_counter()
     models = load_models()
-    table = fourth_downs(read_source("archive").plays)
+    plays = archive_plays(ROOT, games=True)
+    table = fourth_downs(plays)
     found = review(models, table)
     whole, recent = league(found), league(found, np.isin(table.season, RECENT))
     seconds = time.perf_counter() - start
@@ -54,8 +51,7 @@ def main() -> None:
         },
         "situations": plain(groups(found, situation_names(found))[:6]),
     }
-    if folder := os.environ.get("POINTSLEFT_SHARED_DATA"):
-        plays = read_source("archive", games=Path(folder) / SPREADS).plays
+    if plays["home_spread"].null_count() < len(plays):
         known = league(review(models, fourth_downs(plays, with_spread=True)))
         measured["league_with_spread"] = plain(known)
     path = ROOT / "docs" / "calls.json"

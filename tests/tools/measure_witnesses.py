@@ -4,37 +4,37 @@ writes docs/witnesses.json.
     python tests/tools/measure_witnesses.py        # some eight minutes
 
 docs/two-witnesses.md shows it. Snaps are drawn at random within parts of the game. What came is
-counted over all snaps of all seasons, games as clusters; spreads need a table of games in the
-folder that POINTSLEFT_SHARED_DATA names.
+counted over all snaps of all seasons, games as clusters; spreads need the table of games that the
+benchmark reads.
 """
 
 from __future__ import annotations
 
 import datetime
 import json
-import os
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import polars as pl
+from pointsleft.bench.sections import archive_plays
 from pointsleft.calls.seasons import rules_of
 from pointsleft.pricing.played_out import play_out
 from pointsleft.pricing.result import Beside
 from pointsleft_models.bench.calibration import bins
-from pointsleft_models.bundle import load_models
+from pointsleft_models.bundle import Models, load_models
 from pointsleft_models.football.rules import RuleSet
 from pointsleft_models.football.situation import Situation
-from pointsleft_models.plays.sources import read_source
 from pointsleft_models.playthrough.load import load_playthrough
 from pointsleft_models.recipes.everything import FIT_SEASON
 from pointsleft_models.recipes.next_score import row_states
+from pointsleft_models.recipes.win_spread import spread_states
 from pointsleft_models.recipes.wins import win_rows
 
-PATH = Path(__file__).resolve().parents[2] / "docs" / "witnesses.json"
+ROOT = Path(__file__).resolve().parents[2]
+PATH = ROOT / "docs" / "witnesses.json"
 SEASON = 2019
 EACH, GAMES = 300, 2000
-SPREADS = "games_2009_2019.csv"
 
 _LATE, _CLOSE = pl.col("half_seconds") <= 120, pl.col("lead").abs() <= 8
 PARTS = {
@@ -95,28 +95,25 @@ def came(rows: pl.DataFrame) -> dict[str, float]:
     return found
 
 
-def with_chances(plays: pl.DataFrame) -> pl.DataFrame:
+def with_chances(models: Models, plays: pl.DataFrame) -> pl.DataFrame:
     """Snaps of games with a result, the chance of the regression and our spread beside them."""
-    wins = load_models().under(rules_of("professional", FIT_SEASON)).wins
+    wins = models.under(rules_of("professional", FIT_SEASON)).wins
     rows = win_rows(plays)
     chance = [wins.wins(row_states(part)) for part in rows.iter_slices(50_000)]
-    home = pl.when("offense_home").then(1).otherwise(-1)
-    return rows.with_columns(
-        chance=pl.Series(np.concatenate(chance)), ours=pl.col("home_spread") * home
-    )
+    ours = pl.Series(spread_states(rows).spread).fill_nan(None)
+    return rows.with_columns(chance=pl.Series(np.concatenate(chance)), ours=ours)
 
 
 def main() -> None:
     rules = rules_of("professional", SEASON)
     models, playthrough = load_models(), load_playthrough(rules)
     worth = models.under(rules)
-    folder = os.environ.get("POINTSLEFT_SHARED_DATA")
-    every = read_source("archive", games=Path(folder) / SPREADS if folder else None).plays.filter(
+    every = archive_plays(ROOT, games=True).filter(
         (pl.col("half_seconds") > 0)
         & pl.col("kind").is_in(PLAYED)
         & pl.all_horizontal(pl.col(n).is_not_null() for n in ("down", "distance", "lead"))
     )
-    chances = with_chances(every)
+    chances = with_chances(models, every)
     plays = every.filter(pl.col("season") == SEASON)
     rng = np.random.default_rng(1)
     found: dict[str, Any] = {

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from itertools import product
 from typing import Any, Protocol
 
 import numpy as np
@@ -52,33 +51,25 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Mixed:
-    """A term as its coefficients (fits, size), and by axis which of them a value mixes and how:
-    (values, k) each."""
+    """A term as its coefficients (fits, size), worked out at the values of its variables."""
 
     names: tuple[str, ...]
+    term: Term
     coefficients: Array
-    picks: tuple[tuple[Array, Array], ...]
-    shape: tuple[int, ...]
+    ranges: Mapping[str, Range]
 
     def at(self, index: tuple[Any, ...]) -> Array:
+        places = np.broadcast_arrays(*index)
+        columns = {
+            v: self.ranges[v][0] + place.ravel()
+            for v, place in zip(self.names, places, strict=True)
+        }
+        which, weights = self.term.sparse(columns)
+        weights = weights.astype(np.float32)
         total: Any = 0.0
-        for nth in product(*(range(i.shape[1]) for i, _ in self.picks)):
-            flat: Any = 0
-            weight: Any = np.float32(1)
-            for at, k, (i, w), size in zip(index, nth, self.picks, self.shape, strict=True):
-                flat, weight = flat * size + i[at, k], weight * w[at, k]
-            total = total + self.coefficients.take(flat, axis=1) * weight
-        return np.asarray(total)
-
-
-def _mixed(term: Term, own: Array, grid: Mapping[str, Array]) -> Mixed:
-    picks = tuple(axis.weights(grid[axis.variable]) for axis in term.axes)
-    return Mixed(
-        tuple(axis.variable for axis in term.axes),
-        np.ascontiguousarray(own.T),
-        tuple((i, w.astype(np.float32)) for i, w in picks),
-        term.shape,
-    )
+        for i, weight in zip(which.T, weights.T, strict=True):
+            total = total + self.coefficients.take(i, axis=1) * weight
+        return np.asarray(total).reshape(-1, *places[0].shape)
 
 
 class Tabulated:
@@ -113,7 +104,7 @@ class Tabulated:
             names = tuple(axis.variable for axis in term.axes)
             grid = {v: np.arange(self._ranges[v][0], sum(self._ranges[v])) for v in names}
             if np.prod([len(values) for values in grid.values()]) > most:
-                out.append(_mixed(term, own, grid))
+                out.append(Mixed(names, term, np.ascontiguousarray(own.T), self._ranges))
             else:
                 out.append(Table(names, np.moveaxis(term.table(own, grid), -1, 0)))
         return out

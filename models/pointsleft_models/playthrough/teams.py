@@ -65,6 +65,20 @@ class Teams:
             spread=float(self.equal * np.sqrt(weight)),
         )
 
+    def favoured_by(self, points: float) -> Teams:
+        """The sides as a pre-game spread has them, team 0 better by so many points.
+
+        They score as much as they do on average, and nothing of what they differ by is left open.
+        """
+        return replace(self, edge=points, spread=0.0)
+
+    def sides(self, start: Start, spread: float | None) -> Teams:
+        """The sides of a start: as a pre-game spread has them, or without one as the score lets
+        them be seen, nobody at home."""
+        if spread is not None:
+            return self.favoured_by(spread)
+        return replace(self, edge=0.0).at(start)
+
     def at(self, start: Start) -> Teams:
         """The same teams as the score of a start lets them be seen."""
         played = REGULATION - start.seconds if start.half == 2 else REGULATION // 2 - start.seconds

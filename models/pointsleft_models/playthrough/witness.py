@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -84,22 +84,12 @@ def second_witness(
         chances = done.next_chances()
     wins = wins_error = None
     if situation.has_wins:
-        sides = by_spread(teams, situation) or replace(teams, edge=0.0).at(start)
         done = play_through(
-            parts, start, games, [*seeds, 2], teams=sides, workers=workers, opening=opening
-        )
+            parts, start, games, [*seeds, 2], teams=teams.sides(start, situation.spread),
+            workers=workers, opening=opening,
+        )  # fmt: skip
         wins, wins_error = done.win_probability()
     return Witness(value, error, wins, wins_error, chances, games)
-
-
-def by_spread(teams: Teams, situation: Situation) -> Teams | None:
-    """The sides as the pre-game spread has them, the offense first; ``None`` without one.
-
-    They score as much as they do on average, and nothing of what they differ by is left open.
-    """
-    if situation.spread is None:
-        return None
-    return replace(teams, edge=situation.spread, spread=0.0)
 
 
 def class_worth(points: ExpectedPoints, at: States) -> Array:

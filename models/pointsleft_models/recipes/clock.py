@@ -10,9 +10,8 @@ import polars as pl
 from pointsleft_models.fitting.basis import Basis, Bends, Levels, Term
 from pointsleft_models.fitting.yardage import YARDS
 from pointsleft_models.laws.clock import TWO_MINUTES
-from pointsleft_models.laws.words import ROUTE_CODES
 from pointsleft_models.recipes.component import Component
-from pointsleft_models.recipes.scrimmage import live
+from pointsleft_models.recipes.scrimmage import ROUTES, THIRDS, live
 from pointsleft_models.values.ending import KNEEL, LAST_KNEEL, RUNOFF
 
 #: Longest wait between snaps that is told apart.
@@ -114,19 +113,11 @@ def _ran_somewhere(plays: pl.DataFrame) -> pl.DataFrame:
 
 
 def _caught_on_route(plays: pl.DataFrame) -> pl.DataFrame:
-    return (
-        _caught_somewhere(plays)
-        .with_columns(
-            route_code=pl.col("route").replace_strict(ROUTE_CODES, default=0, return_dtype=pl.Int32)
-        )
-        .filter(pl.col("route_code") > 0)
-    )
+    return _caught_somewhere(plays).filter(pl.col("route_code") > 0)
 
 
 LATE_BENDS = Bends("late", (0, 20, 45, 80, 120, 180, 300, 600))
 STATES = Levels("state", 5)
-THIRDS = Levels("third_code", 4)
-ROUTES = Levels("route_code", len(ROUTE_CODES) + 1)
 #: Where a throw is caught says much of whether the catch ends out of bounds, above all near the
 #: line and by the route.
 CATCH_AIR = Bends("air", (-6, -3, 0, 2, 4, 6, 9, 14, 20, 30, 45))

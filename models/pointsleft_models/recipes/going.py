@@ -32,6 +32,7 @@ COARSE = Bends(YARDS, (-10, -3, 0, 1, 2, 4, 7, 11, 16, 25))
 #: Gains pile up just beyond the line to gain, wherever it is: knots at nearly every yard of both.
 STICKS = Bends("to_go", (1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 13, 16, 20))
 STICKS_GAINS = Bends(YARDS, (-10, -3, -1, 0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 13, 16, 20, 30))
+DOWNS, DOWN_GAINS = Levels("down0", 4), Bends(YARDS, (-10, 0, 1, 4, 10, 25))
 GOING = (
     Component(
         "go",
@@ -50,15 +51,8 @@ GOING = (
                 ),
                 Term((STICKS, STICKS_GAINS), 2.0),
                 Term((Bends("near", (1, 3, 6, 12, 30)), COARSE), 3.0),
-                Term((Levels("down0", 4), Bends(YARDS, (-10, 0, 1, 4, 10, 25))), 3.0),
-                Term(
-                    (
-                        Levels("down0", 4),
-                        Bends("to_go", (1, 3, 6, 10, 20)),
-                        Bends(YARDS, (-10, 0, 1, 4, 10, 25)),
-                    ),
-                    5.0,
-                ),
+                Term((DOWNS, DOWN_GAINS), 3.0),
+                Term((DOWNS, Bends("to_go", (1, 3, 6, 10, 20)), DOWN_GAINS), 5.0),
             )
         ),
         gain="try_gain",
@@ -72,7 +66,7 @@ GOING = (
         Basis(
             (
                 Term((Bends("to_go", (1, 3, 7, 12, 20)),), 5.0),
-                Term((Levels("down0", 4),), 20.0),
+                Term((DOWNS,), 20.0),
             )
         ),
         yes="lost",

@@ -10,9 +10,8 @@ import polars as pl
 
 from pointsleft_models.fitting.basis import Basis, Bends, Levels, Term
 from pointsleft_models.fitting.yardage import YARDS
-from pointsleft_models.laws.words import ROUTE_CODES, SHELL_CODES
 from pointsleft_models.recipes.component import Component
-from pointsleft_models.recipes.scrimmage import live
+from pointsleft_models.recipes.scrimmage import ROUTES, SHELLS, THIRDS, live
 
 AIR = Bends("air", (-8, -4, -1, 1, 3, 5, 8, 12, 16, 20, 26, 33, 42, 55))
 COARSE_AIR = Bends("air", (-6, 0, 5, 11, 18, 28, 45))
@@ -46,12 +45,6 @@ def _throws(plays: pl.DataFrame) -> pl.DataFrame:
         .with_columns(
             air=pl.col("air_yards").clip(-10, 60).cast(pl.Int32),
             in_end_zone=(pl.col("air_yards") >= pl.col("yards_to_goal")).cast(pl.Int32),
-            route_code=pl.col("route").replace_strict(
-                ROUTE_CODES, default=0, return_dtype=pl.Int32
-            ),
-            shell_code=pl.col("shell").replace_strict(
-                SHELL_CODES, default=0, return_dtype=pl.Int32
-            ),
         )
     )
 
@@ -108,10 +101,7 @@ def _known_look_after(plays: pl.DataFrame) -> pl.DataFrame:
 
 
 THROW = ("air", "third_code", "near", "in_end_zone", "down0")
-THIRDS = Levels("third_code", 4)
 END_ZONE = Levels("in_end_zone", 2)
-ROUTES = Levels("route_code", len(ROUTE_CODES) + 1)
-SHELLS = Levels("shell_code", len(SHELL_CODES) + 1)
 LOOK_YARDS = Bends(YARDS, (-6, 0, 3, 9, 25))
 
 #: What a route says of a throw depends on how deep it is, and who knows the route reads less out

@@ -4,8 +4,16 @@ from __future__ import annotations
 
 import polars as pl
 
+from pointsleft_models.fitting.basis import Levels
+from pointsleft_models.laws.words import ROUTE_CODES, SHELL_CODES
+
 THIRD = {"left": 1, "middle": 2, "right": 3}
 GAP = {"middle": 1, "guard": 2, "tackle": 3, "end": 4}
+
+#: Axes of what throws share.
+THIRDS = Levels("third_code", len(THIRD) + 1)
+ROUTES = Levels("route_code", len(ROUTE_CODES) + 1)
+SHELLS = Levels("shell_code", len(SHELL_CODES) + 1)
 
 #: Yards to goal beyond which the field is open for a law.
 OPEN_FIELD = 30
@@ -18,7 +26,8 @@ def live(plays: pl.DataFrame) -> pl.DataFrame:
     """Scrimmage rows that counted, with the shared covariates (0 always means unknown).
 
     ``near``: yards to goal, at most :data:`OPEN_FIELD`; ``to_go``: distance, at most
-    :data:`LONGEST`; ``down0``: down from 0; ``third_code``, ``gap_code``.
+    :data:`LONGEST`; ``down0``: down from 0; codes of the third, gap, route, coverage, pressure and
+    box.
     """
     return plays.filter(pl.col("down").is_not_null() & ~pl.col("no_play")).with_columns(
         near=pl.min_horizontal("yards_to_goal", pl.lit(OPEN_FIELD)).cast(pl.Int32),
@@ -26,6 +35,8 @@ def live(plays: pl.DataFrame) -> pl.DataFrame:
         down0=(pl.col("down") - 1).cast(pl.Int32),
         third_code=pl.col("third").replace_strict(THIRD, default=0, return_dtype=pl.Int32),
         gap_code=pl.col("gap").replace_strict(GAP, default=0, return_dtype=pl.Int32),
+        route_code=pl.col("route").replace_strict(ROUTE_CODES, default=0, return_dtype=pl.Int32),
+        shell_code=pl.col("shell").replace_strict(SHELL_CODES, default=0, return_dtype=pl.Int32),
         pressure_code=pl.when(pl.col("pressured").is_null())
         .then(0)
         .when(pl.col("pressured"))

@@ -57,20 +57,14 @@ class HalfTime:
         """
         at = within(lead, -WIDEST, WIDEST).astype(int) + WIDEST
         place = np.sign(home).astype(int) + 1
-
-        def ours(rows: Array | slice) -> Array:
-            return self.receiver[:, place[rows], at[rows]]
-
-        def theirs(rows: Array | slice) -> Array:
-            return np.asarray(1 - self.receiver[:, 2 - place[rows], 2 * WIDEST - at[rows]])
-
-        if (receives > 0).all():
-            return ours(slice(None))
-        out = theirs(slice(None))
-        we, unknown = np.flatnonzero(receives > 0), np.flatnonzero(receives == 0)
-        out[:, we] = ours(we)
-        out[:, unknown] = (ours(unknown) + out[:, unknown]) / 2
-        return out
+        other_place, other_at = 2 - place, 2 * WIDEST - at
+        they = receives < 0
+        chance = self.receiver[:, np.where(they, other_place, place), np.where(they, other_at, at)]
+        ours = np.where(they, 1 - chance, chance)
+        unknown = np.flatnonzero(receives == 0)
+        theirs = 1 - self.receiver[:, other_place[unknown], other_at[unknown]]
+        ours[:, unknown] = (ours[:, unknown] + theirs) / 2
+        return ours
 
     def led_to(
         self, at: States, chances: Array, fitted: Array, favoured: Favoured | None = None

@@ -60,10 +60,10 @@ def command(sections: tuple[str, ...]) -> None:
         )
     for name in sections or SECTIONS:
         found = {"about": _about(), "data": SECTIONS[name](ROOT)}
-        measured = _measured()  # read late: another section may have been measured meanwhile
-        measured[name] = found
-        DATA.write_text(json.dumps(measured, indent=1) + "\n", encoding="utf-8")
-        measured = _measured()  # as it reads back: keys of JSON are text
+        found_so_far = _measured()  # late: another section may have been measured meanwhile
+        text = json.dumps({**found_so_far, name: found}, indent=1)
+        DATA.write_text(text + "\n", encoding="utf-8")
+        measured = json.loads(text)  # keys of JSON are text
         PAGE.write_text(page(measured), encoding="utf-8")
         for own, text in own_pages(measured).items():
             (PAGE.parent / own).write_text(text, encoding="utf-8")

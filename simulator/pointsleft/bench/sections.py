@@ -40,7 +40,7 @@ SHARED, SHARED_VARIABLE = Path("../shared/data"), "POINTSLEFT_SHARED_DATA"
 GAMES_FILE, PARTICIPATION_FILE = "games_2009_2019.csv", "participation_2016_2019.parquet"
 
 
-def _plays(root: Path, *, games: bool = False, participation: bool = False) -> pl.DataFrame:
+def archive_plays(root: Path, *, games: bool = False, participation: bool = False) -> pl.DataFrame:
     """The archive, with spreads and participation data where they are wanted and there."""
     from pointsleft_models.plays.sources import read_source
 
@@ -67,7 +67,7 @@ def _speed(root: Path) -> Any:
 def _scores(root: Path) -> Any:
     from pointsleft_models.bench.scores import score, tasks
 
-    plays = _plays(root, games=True)
+    plays = archive_plays(root, games=True)
     kept = root / SCORES
     return {
         "tasks": [
@@ -83,7 +83,7 @@ def _calibration(root: Path) -> Any:
 
     from pointsleft.bench.pictures import ReliabilityPanel, Shown, draw_reliability
 
-    plays = _plays(root)
+    plays = archive_plays(root)
     found = study(plays, _seasons(plays), root / SCORES, progress=progress)
     drawn = {
         "next-score": [
@@ -114,7 +114,7 @@ def _laws(root: Path) -> Any:
 
     from pointsleft.bench.pictures import ReliabilityPanel, Shown, draw_reliability
 
-    plays = with_next_snap(_plays(root, participation=True))
+    plays = with_next_snap(archive_plays(root, participation=True))
     found = score_laws(plays, root / UNSEEN_LAWS, progress=progress)
     for family in LAWS:
         panels = [

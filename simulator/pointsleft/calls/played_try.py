@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 from pointsleft_models.bundle import Worth
 from pointsleft_models.playthrough.parts import Parts
@@ -52,9 +50,7 @@ def play_try(
         phase="kickoff",
     )  # fmt: skip
     # the sides are those of the moment, whatever the try brings: the same in all three runs
-    sides = replace(teams, edge=0.0).at(start)
-    if at.spread is not None and worth.wins.favoured is not None:
-        sides = replace(teams, edge=at.spread, spread=0.0)
+    sides = teams.sides(start, None if worth.wins.favoured is None else at.spread)
     none, one, two = (
         play_through(parts, start.with_(lead=at.lead + extra), games, [seed, 3], teams=sides).wins
         for extra in (0, 1, 2)

@@ -65,32 +65,21 @@ def turn_map(
         When, and points ahead.
     """
     spots = np.arange(99, 0, -1)
-    distances = np.arange(1, MOST_TO_GO + 1)
-    go, spot = (g.ravel() for g in np.meshgrid(distances, spots, indexing="ij"))
-    inside = go <= spot
-    many = ManyCalls(worth, plans(worth.models, worth.rules))
-    found = many.values(
-        downs(distance=go[inside], yards_to_goal=spot[inside], half=half,
-              half_seconds=half_seconds, lead=lead)
-    )  # fmt: skip
-    values = found.points if currency == "points" else found.wins
+    inside, values = _values(worth, spots, half, half_seconds, lead, currency)
     best, share = best_and_share(values)
-    words = np.full(len(go), "", dtype=object)
+    words = np.full(inside.shape, "", dtype=object)
     words[inside] = np.array(OPTIONS, dtype=object)[best]
-    sure = np.zeros(len(go), dtype=bool)
+    sure = np.zeros(inside.shape, dtype=bool)
     sure[inside] = share >= SLIGHT
-    gaps = np.full(len(go), np.nan)
-    gaps[inside] = values[:, 0, 0] - np.nanmax(values[:, 1:, 0], axis=1)
-    shape = len(distances), len(spots)
     return Turn(
         situation=_when(half, half_seconds, lead),
         currency=currency,
         rules=worth.rules.name,
         yards_to_goal=tuple(int(s) for s in spots),
-        distances=tuple(int(d) for d in distances),
-        best=tuple(tuple(row) for row in words.reshape(shape)),
-        settled=tuple(tuple(bool(c) for c in row) for row in sure.reshape(shape)),
-        critical=tuple(float(critical(g)) for g in gaps.reshape(shape).T),
+        distances=tuple(range(1, MOST_TO_GO + 1)),
+        best=tuple(tuple(row) for row in words),
+        settled=tuple(tuple(bool(c) for c in row) for row in sure),
+        critical=tuple(float(c) for c in _ties(inside, values[..., :1])[0]),
     )
 
 
@@ -112,18 +101,33 @@ def frontier(
     half, half_seconds, lead
         When, and points ahead; ten minutes left in the first quarter unless told otherwise.
     """
-    many = ManyCalls(worth, plans(worth.models, worth.rules))
-    columns = []
-    for spot in spots:
-        distances = np.arange(1, min(MOST_TO_GO, spot) + 1)
-        found = many.values(
-            downs(distance=distances, yards_to_goal=spot, half=half, half_seconds=half_seconds,
-                  lead=lead)
-        )  # fmt: skip
-        values = found.points if currency == "points" else found.wins
-        gaps = values[:, 0] - np.nanmax(values[:, 1:], axis=1)
-        columns.append([critical(gap) for gap in gaps.T])
-    return np.array(columns).T
+    return _ties(*_values(worth, spots, half, half_seconds, lead, currency))
+
+
+def _values(
+    worth: Worth,
+    spots: Sequence[int] | Array,
+    half: int,
+    half_seconds: int,
+    lead: int,
+    currency: Currency,
+) -> tuple[Array, Array]:
+    """Where (distances, spots) the line to gain is on the field, and the values (cells, options,
+    fits) there."""
+    go, spot = np.meshgrid(np.arange(1, MOST_TO_GO + 1), spots, indexing="ij")
+    inside = go <= spot
+    found = ManyCalls(worth, plans(worth.models, worth.rules)).values(
+        downs(distance=go[inside], yards_to_goal=spot[inside], half=half,
+              half_seconds=half_seconds, lead=lead)
+    )  # fmt: skip
+    return inside, found.points if currency == "points" else found.wins
+
+
+def _ties(inside: Array, values: Array) -> Array:
+    """(fits, spots) yards to go at which going and the best kick tie."""
+    gaps = np.full((*inside.shape, values.shape[-1]), np.nan)
+    gaps[inside] = values[:, 0] - np.nanmax(values[:, 1:], axis=1)
+    return np.array([[critical(gap) for gap in spot.T] for spot in gaps.transpose(1, 0, 2)]).T
 
 
 def critical(gaps: Array) -> float:

@@ -14,7 +14,6 @@ from pointsleft_models.playthrough.run import play_through
 from pointsleft_models.playthrough.start import Phase, start_of
 from pointsleft_models.playthrough.teams import Teams
 from pointsleft_models.playthrough.whistle import Until
-from pointsleft_models.playthrough.witness import by_spread
 
 from pointsleft.endgame.actions import Action, actions_at
 from pointsleft.endgame.choices import EndgameChoice, EndgameChoices, Refusal, Side
@@ -100,7 +99,9 @@ def price_endgame(
         raise EndgameError("no action to price:" + _because(refused))
     view = 1 if side == "offense" else -1
     value = _value(worth, situation)
-    sides = None if teams is None else by_spread(teams, situation)
+    sides = None
+    if teams is not None and situation.spread is not None:
+        sides = teams.favoured_by(situation.spread)
     until: Until = "game" if situation.overtime else "half"
     nets: dict[int, list[Array]] = {}
 

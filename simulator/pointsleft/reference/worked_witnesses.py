@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Any
 
 from pointsleft_models.football.rules import rule_set
 from pointsleft_models.playthrough.load import load_playthrough
@@ -66,9 +65,8 @@ def of_the_archive(docs: Path) -> str:
         cells = [name]
         for currency in CURRENCIES:
             one, factor = part[currency], FACTOR[currency]
-            gap, error = (fixed(one[k] * factor, 2, plus=k == "gap") for k in ("gap", "gap_error"))
-            cells += [percent(one["apart"]), f"{gap} ± {error}"]
-        rows.append((*cells, _off(part)))
+            cells += [percent(one["apart"]), _with_error(one, "gap", factor)]
+        rows.append((*cells, _with_error(part["came"], "off")))
     head = ("snaps", "part in points", "played out less regression", "part in wins",
             "played out less regression, % WP", "came less regression, % WP")  # fmt: skip
     return table(head, rows, 5) + (
@@ -77,10 +75,10 @@ def of_the_archive(docs: Path) -> str:
     )
 
 
-def _off(kind: dict[str, Any]) -> str:
-    """How much more was won than the regression says."""
-    off, error = (fixed(100 * kind["came"][k], 2, plus=k == "off") for k in ("off", "off_error"))
-    return f"{off} ± {error}"
+def _with_error(found: Mapping[str, float], name: str, factor: float = 100) -> str:
+    """A measured difference and its error; wins in percent."""
+    value, error = found[name], found[f"{name}_error"]
+    return f"{fixed(factor * value, 2, plus=True)} ± {fixed(factor * error, 2)}"
 
 
 def by_kind(docs: Path) -> str:
@@ -90,10 +88,9 @@ def by_kind(docs: Path) -> str:
         return not_measured("python tests/tools/measure_witnesses.py", MEASURED)
     rows = []
     for name, kind in found["kinds"].items():
-        wins, came = kind["wins"], kind["came"]
-        gap, error = (fixed(100 * wins[k], 2, plus=k == "gap") for k in ("gap", "gap_error"))
+        came = kind["came"]
         favoured = fixed(came["favoured"], 2, plus=True) if "favoured" in came else ""
-        rows.append((name, favoured, f"{gap} ± {error}", _off(kind)))
+        rows.append((name, favoured, _with_error(kind["wins"], "gap"), _with_error(came, "off")))
     head = ("the side with the ball is", "favoured beforehand, points",
             "played out less regression, % WP", "came less regression, % WP")  # fmt: skip
     return table(head, rows, 3)
