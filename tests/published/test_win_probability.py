@@ -14,8 +14,8 @@ from engine import options_of, snap
 from pointsleft_models.bundle import Models, Worth
 from pointsleft_models.football.rules import rule_set
 from pointsleft_models.plays.games import join_games, neutral_games
-from pointsleft_models.recipes.everything import FIT_SEASON, FitPlan
 from pointsleft_models.recipes.next_score import row_states
+from pointsleft_models.recipes.plan import FIT_SEASON, FitPlan
 from pointsleft_models.recipes.win_spread import (
     fit_spread,
     plain_odds,

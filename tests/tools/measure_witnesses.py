@@ -26,8 +26,8 @@ from pointsleft_models.bundle import Models, load_models
 from pointsleft_models.football.rules import RuleSet
 from pointsleft_models.football.situation import Situation
 from pointsleft_models.playthrough.load import load_playthrough
-from pointsleft_models.recipes.everything import FIT_SEASON
 from pointsleft_models.recipes.next_score import row_states
+from pointsleft_models.recipes.plan import FIT_SEASON
 from pointsleft_models.recipes.win_spread import spread_states
 from pointsleft_models.recipes.wins import win_rows
 

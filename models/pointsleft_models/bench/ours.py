@@ -20,9 +20,9 @@ from pointsleft_models.bundle import Worth, load_models
 from pointsleft_models.fitting.basis import Basis
 from pointsleft_models.fitting.fitted import FittedLogit
 from pointsleft_models.football.rules import rule_set
-from pointsleft_models.recipes.everything import FIT_SEASON
 from pointsleft_models.recipes.next_score import fit_next_score
 from pointsleft_models.recipes.next_score_basis import next_score_bases
+from pointsleft_models.recipes.plan import FIT_SEASON
 from pointsleft_models.recipes.win_basis import win_basis
 from pointsleft_models.recipes.win_spread import (
     fit_spread,

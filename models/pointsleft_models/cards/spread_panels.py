@@ -11,7 +11,7 @@ from pointsleft_models.cards.counted import Panel
 from pointsleft_models.cards.panels import Against
 from pointsleft_models.cards.value_panels import FIFTHS
 from pointsleft_models.football.rules import rule_set
-from pointsleft_models.recipes.everything import FIT_SEASON
+from pointsleft_models.recipes.plan import FIT_SEASON
 from pointsleft_models.recipes.win_spread import spread_rows, spread_states
 
 Array = np.ndarray

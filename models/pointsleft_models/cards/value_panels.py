@@ -12,9 +12,9 @@ from pointsleft_models.cards.compare import Rows, ask, binned, rows_of, ticks
 from pointsleft_models.cards.counted import Panel, Series
 from pointsleft_models.cards.panels import Against, Chance, Gains, Group
 from pointsleft_models.football.rules import rule_set
-from pointsleft_models.recipes.everything import FIT_SEASON
 from pointsleft_models.recipes.going import GOING
 from pointsleft_models.recipes.next_score import labels, next_score_rows, row_states
+from pointsleft_models.recipes.plan import FIT_SEASON
 from pointsleft_models.recipes.wins import win_rows
 from pointsleft_models.values.next_score import CLASSES
 

@@ -11,7 +11,7 @@ from pointsleft_models.fitting.basis import Basis, Bends, Levels, Term
 from pointsleft_models.fitting.yardage import YARDS
 from pointsleft_models.laws.clock import TWO_MINUTES
 from pointsleft_models.recipes.component import Component
-from pointsleft_models.recipes.scrimmage import ROUTES, THIRDS, live
+from pointsleft_models.recipes.scrimmage import ROUTES, THIRDS, live, with_look
 from pointsleft_models.values.ending import KNEEL, LAST_KNEEL, RUNOFF
 
 #: Longest wait between snaps that is told apart.
@@ -113,7 +113,7 @@ def _ran_somewhere(plays: pl.DataFrame) -> pl.DataFrame:
 
 
 def _caught_on_route(plays: pl.DataFrame) -> pl.DataFrame:
-    return _caught_somewhere(plays).filter(pl.col("route_code") > 0)
+    return with_look(_caught_somewhere(plays)).filter(pl.col("route_code") > 0)
 
 
 LATE_BENDS = Bends("late", (0, 20, 45, 80, 120, 180, 300, 600))

@@ -11,7 +11,7 @@ import polars as pl
 from pointsleft_models.fitting.basis import Basis, Bends, Levels, Term
 from pointsleft_models.fitting.yardage import YARDS
 from pointsleft_models.recipes.component import Component
-from pointsleft_models.recipes.scrimmage import ROUTES, SHELLS, THIRDS, live
+from pointsleft_models.recipes.scrimmage import ROUTES, SHELLS, THIRDS, live, with_look
 
 AIR = Bends("air", (-8, -4, -1, 1, 3, 5, 8, 12, 16, 20, 26, 33, 42, 55))
 COARSE_AIR = Bends("air", (-6, 0, 5, 11, 18, 28, 45))
@@ -34,18 +34,15 @@ DEEPEST = 9
 
 
 def _throws(plays: pl.DataFrame) -> pl.DataFrame:
-    return (
-        live(plays)
-        .filter(
-            (pl.col("kind") == "pass")
-            & pl.col("targeted")
-            & (pl.col("air_yards") != NO_DEPTH)
-            & (pl.col("air_yards") <= pl.col("yards_to_goal") + DEEPEST)
-        )
-        .with_columns(
-            air=pl.col("air_yards").clip(-10, 60).cast(pl.Int32),
-            in_end_zone=(pl.col("air_yards") >= pl.col("yards_to_goal")).cast(pl.Int32),
-        )
+    throws = live(plays).filter(
+        (pl.col("kind") == "pass")
+        & pl.col("targeted")
+        & (pl.col("air_yards") != NO_DEPTH)
+        & (pl.col("air_yards") <= pl.col("yards_to_goal") + DEEPEST)
+    )
+    return with_look(throws).with_columns(
+        air=pl.col("air_yards").clip(-10, 60).cast(pl.Int32),
+        in_end_zone=(pl.col("air_yards") >= pl.col("yards_to_goal")).cast(pl.Int32),
     )
 
 

@@ -26,8 +26,7 @@ def live(plays: pl.DataFrame) -> pl.DataFrame:
     """Scrimmage rows that counted, with the shared covariates (0 always means unknown).
 
     ``near``: yards to goal, at most :data:`OPEN_FIELD`; ``to_go``: distance, at most
-    :data:`LONGEST`; ``down0``: down from 0; codes of the third, gap, route, coverage, pressure and
-    box.
+    :data:`LONGEST`; ``down0``: down from 0; codes of the third, gap, pressure and box.
     """
     return plays.filter(pl.col("down").is_not_null() & ~pl.col("no_play")).with_columns(
         near=pl.min_horizontal("yards_to_goal", pl.lit(OPEN_FIELD)).cast(pl.Int32),
@@ -35,8 +34,6 @@ def live(plays: pl.DataFrame) -> pl.DataFrame:
         down0=(pl.col("down") - 1).cast(pl.Int32),
         third_code=pl.col("third").replace_strict(THIRD, default=0, return_dtype=pl.Int32),
         gap_code=pl.col("gap").replace_strict(GAP, default=0, return_dtype=pl.Int32),
-        route_code=pl.col("route").replace_strict(ROUTE_CODES, default=0, return_dtype=pl.Int32),
-        shell_code=pl.col("shell").replace_strict(SHELL_CODES, default=0, return_dtype=pl.Int32),
         pressure_code=pl.when(pl.col("pressured").is_null())
         .then(0)
         .when(pl.col("pressured"))
@@ -44,4 +41,12 @@ def live(plays: pl.DataFrame) -> pl.DataFrame:
         .otherwise(1)
         .cast(pl.Int32),
         box_code=pl.col("box").fill_null(0).clip(0, 10).cast(pl.Int32),
+    )
+
+
+def with_look(throws: pl.DataFrame) -> pl.DataFrame:
+    """Throws with the codes of their route and coverage (0 always means unknown)."""
+    return throws.with_columns(
+        route_code=pl.col("route").replace_strict(ROUTE_CODES, default=0, return_dtype=pl.Int32),
+        shell_code=pl.col("shell").replace_strict(SHELL_CODES, default=0, return_dtype=pl.Int32),
     )

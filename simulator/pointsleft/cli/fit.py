@@ -94,7 +94,8 @@ def command(
     from pointsleft_models.football.rules import rule_set
     from pointsleft_models.plays.participation import CREDIT
     from pointsleft_models.plays.sources import SourceError, UnknownSourceError, read_source
-    from pointsleft_models.recipes.everything import FitPlan, fit_everything
+    from pointsleft_models.recipes.everything import fit_everything
+    from pointsleft_models.recipes.plan import FitPlan
 
     from pointsleft.cli.fit_told import (
         fit_lines,

@@ -27,7 +27,8 @@ def played_try_text(priced: Try, played: PlayedTry) -> list[str]:
     for name, model, (value, error) in rows:
         figures = (bare(model, "wins"), bare(value, "wins"), fixed(100 * error, 2))
         lines.append(pad(name, NAME_WIDE) + "".join(pad(f, WIDE, right=True) for f in figures))
-    return ["  " + line.rstrip() for line in lines] + wrapped(_told(priced, played), "  ")
+    told = [*wrapped("+-: one standard error.", "  "), *wrapped(_told(priced, played), "  ")]
+    return ["  " + line.rstrip() for line in lines] + told
 
 
 def _told(priced: Try, played: PlayedTry) -> str:

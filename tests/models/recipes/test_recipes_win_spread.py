@@ -11,7 +11,7 @@ from pointsleft_models.bundle import Worth
 from pointsleft_models.fitting.fitted import FittedLogit
 from pointsleft_models.fitting.resample import resample_games
 from pointsleft_models.recipes import win_spread
-from pointsleft_models.recipes.everything import FitPlan
+from pointsleft_models.recipes.plan import FitPlan
 from pointsleft_models.recipes.win_spread import (
     fit_spread,
     fit_spreads,
