@@ -30,7 +30,8 @@ from pointsleft_models.bench.random_walk import (
     exact_wins,
     walk,
 )
-from pointsleft_models.fitting.logit import Curvature, LogitSolver, expit
+from pointsleft_models.fitting.curvature import Curvature
+from pointsleft_models.fitting.logit import LogitSolver, expit
 from pointsleft_models.plays.reading import Progress, quiet
 from pointsleft_models.recipes.next_score import REFIT_TOLERANCE
 from pointsleft_models.recipes.next_score_basis import next_score_bases

@@ -2,8 +2,7 @@
 
 Newton's method; the curvature of a large table is taken from a random part of its rows, which
 changes the path and not the end point: gradients are exact. Orders between coefficients are
-held exactly: each step solves the quadratic model under them (a nonnegative least squares
-problem in the multipliers), so every point along the way is in order.
+held exactly (``curvature.py``), so every point along the way is in order.
 """
 
 from __future__ import annotations
@@ -11,10 +10,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-import scipy.linalg
-import scipy.optimize
 import scipy.sparse as sp
 import scipy.special
+
+from pointsleft_models.fitting.curvature import Curvature
 
 Array = np.ndarray
 
@@ -26,17 +25,14 @@ CURVATURE_ROWS = 60_000
 #: twice the promise).
 POOR_STEP, RICH_STEP = 0.2, 1.7
 
+#: A step that gains less than this share of its promise went too far along its direction.
+FAR_STEP = 0.5
+
 #: Products up to which the curvature of many rows is taken from all of them.
 EXACT_PRODUCTS = 1e8
 
 #: With fewer rows in play than this share, the others are left out of the work.
 FEW_ROWS = 0.7
-
-#: An order is broken when it is short by this share of the widest slack.
-SLACK = 1e-11
-
-#: Ridge on the multipliers' problem, relative: dependent orders make it singular.
-MULTIPLIER_RIDGE = 1e-9
 
 
 class FitError(RuntimeError):
@@ -50,57 +46,6 @@ class LogitFit:
     coefficients: Array
     loss: float
     steps: int
-
-
-class Curvature:
-    """A quadratic model of a penalised loss, ready to be stepped on under orders.
-
-    Parameters
-    ----------
-    hessian
-        (p, p), positive definite up to rounding.
-    orders
-        (q, p): rows d with d @ coefficients >= 0.
-    """
-
-    def __init__(self, hessian: Array, orders: Array) -> None:
-        self._factor = _factored(hessian)
-        self._orders = orders
-        if len(orders):
-            self._moves = scipy.linalg.cho_solve(self._factor, orders.T, check_finite=False)
-            self._inner = orders @ self._moves
-            ridge = MULTIPLIER_RIDGE * self._inner.diagonal().max()
-            self._inner[np.diag_indices_from(self._inner)] += ridge
-
-    def step(self, at: Array, gradient: Array) -> Array:
-        """The step (p,) to the minimum of the model among points in order.
-
-        Few orders bind, so the multipliers are found for those that are broken, and for those
-        that break in turn, until none is.
-        """
-        free = -np.asarray(scipy.linalg.cho_solve(self._factor, gradient, check_finite=False))
-        if not len(self._orders):
-            return free
-        slack = self._orders @ (at + free)
-        allowed = SLACK * max(float(np.abs(slack).max()), 1.0)
-        held = np.flatnonzero(slack < 0)
-        step = free
-        while len(held):
-            root = scipy.linalg.cholesky(
-                self._inner[np.ix_(held, held)], lower=True, check_finite=False
-            )
-            target = -scipy.linalg.solve_triangular(
-                root, slack[held], lower=True, check_finite=False
-            )
-            multipliers, _ = scipy.optimize.nnls(root.T, target, maxiter=20 * len(held))
-            step = free + self._moves[:, held] @ multipliers
-            now = slack + self._inner[:, held] @ multipliers
-            now[held] = 0.0
-            broken = np.flatnonzero(now < -allowed)
-            if not len(broken):
-                return step
-            held = np.union1d(held, broken)
-        return step
 
 
 class LogitSolver:
@@ -138,7 +83,7 @@ class LogitSolver:
         self.prior = prior
         self._rng = rng
         self._transposed = design.T.tocsr()
-        self._sample: tuple[Array, Array, Array] | None = None
+        self._sample: tuple[Array, sp.csr_matrix, Array] | None = None
         #: The curvature last taken; can be handed to a solver of a nearby problem.
         self.curvature: Curvature | None = None
 
@@ -156,7 +101,7 @@ class LogitSolver:
         gradient = self._transposed @ (trials * probability - yes) + stiff
         return value + 0.5 * float(away @ stiff), gradient, probability
 
-    def _curvature_rows(self, trials: Array) -> tuple[Array, Array, Array]:
+    def _curvature_rows(self, trials: Array) -> tuple[Array, sp.csr_matrix, Array]:
         """Rows from which curvature is taken, their design, and their chance to be among them.
 
         Of many rows, half are drawn by their trials and half alike, so that a rare situation
@@ -164,28 +109,22 @@ class LogitSolver:
         """
         n = self.design.shape[0]
         if self._sample is None:
-            rows, chance = np.arange(n), np.ones(n)
-            if n > CURVATURE_ROWS:
+            if n <= CURVATURE_ROWS or self.design.nnz**2 / n <= EXACT_PRODUCTS:
+                self._sample = np.arange(n), self.design.astype(float), np.ones(n)
+            else:
                 share = 0.5 * trials / trials.sum() + 0.5 / n
                 rows = np.sort(self._rng.choice(n, CURVATURE_ROWS, p=share / share.sum()))
                 chance = CURVATURE_ROWS * share[rows]
-            self._sample = rows, self.design[rows].toarray(), chance
+                self._sample = rows, self.design[rows].astype(float), chance
         return self._sample
 
     def _curve(self, probability: Array, trials: Array) -> None:
-        many = self.design.shape[0]
-        if many > CURVATURE_ROWS and many * (self.design.nnz / many) ** 2 <= EXACT_PRODUCTS:
-            w = np.maximum(probability * (1 - probability), 1e-6) * trials
-            product = self._transposed @ self.design.multiply(w[:, None]).tocsr()
-            self.curvature = Curvature(product.toarray().astype(float) + self.penalty, self.orders)
-            return
         rows, part, chance = self._curvature_rows(trials)
         q = probability[rows]
         w = np.maximum(q * (1 - q), 1e-6) * trials[rows] / chance
-        exact = part.size < 5_000_000
-        scaled = part * np.sqrt(w).astype(float if exact else part.dtype)[:, None]
-        hessian = (scaled.T @ scaled).astype(float) + self.penalty
-        self.curvature = Curvature(hessian, self.orders)
+        product = (part.T @ part.multiply(w[:, None]).tocsr()).toarray()
+        bound = () if self.curvature is None else self.curvature.bound
+        self.curvature = Curvature(product + self.penalty, self.orders, bound)
 
     def fit(
         self,
@@ -234,12 +173,7 @@ class LogitSolver:
             assert self.curvature is not None
             direction = self.curvature.step(b, gradient)
             slope = float(gradient @ direction)
-            length = 1.0
-            while True:
-                new = self._objective(b + length * direction, trials, yes)
-                if new[0] <= value + 1e-4 * length * slope or length < 1e-4:
-                    break
-                length /= 2
+            length, new = self._along(b, direction, trials, yes, value, slope)
             if new[0] > value:  # rounding: nothing left to gain along this direction
                 return self._finish(b, trials, yes, step)
             b, gain, promised = b + length * direction, value - new[0], -0.5 * slope
@@ -252,6 +186,25 @@ class LogitSolver:
             "at: a column that separates the outcomes, a term without rows, too little "
             "stiffness, weights that are all zero"
         )
+
+    def _along(
+        self, b: Array, direction: Array, trials: Array, yes: Array, value: float, slope: float
+    ) -> tuple[float, tuple[float, Array, Array]]:
+        """Length of a step and the objective there: the full step, or where that went too far
+        the bottom of the parabola through what is known.
+
+        A sampled curvature can fall short in some direction; full steps would swing from one
+        side of its bottom to the other.
+        """
+        length, new = 1.0, self._objective(b + direction, trials, yes)
+        while value - new[0] < -0.5 * FAR_STEP * slope * length and length > 1e-4:
+            bend = (new[0] - value - slope * length) / length**2
+            shorter = max(-0.5 * slope / bend, 0.1 * length)
+            nearer = self._objective(b + shorter * direction, trials, yes)
+            if new[0] < value and nearer[0] >= new[0]:
+                break
+            length, new = shorter, nearer
+        return length, new
 
     def curve_at(self, b: Array, trials: Array, yes: Array) -> Curvature:
         """Take the curvature at some coefficients, and keep it."""
@@ -278,19 +231,6 @@ class LogitSolver:
     def _finish(self, b: Array, trials: Array, yes: Array, steps: int) -> LogitFit:
         loss, _ = self._loss(b, trials, yes)
         return LogitFit(b, loss / max(float(trials.sum()), 1.0), steps)
-
-
-def _factored(hessian: Array) -> tuple[Array, bool]:
-    """Cholesky factor; single-precision products can leave tiny negative directions, and lifting
-    them bends the path only."""
-    lift, least = 0.0, 1e-9 * float(hessian.diagonal().max())
-    while True:
-        try:
-            lifted = hessian + lift * np.eye(len(hessian)) if lift else hessian
-            factor, lower = scipy.linalg.cho_factor(lifted, check_finite=False)
-            return factor, bool(lower)
-        except np.linalg.LinAlgError:
-            lift = max(10 * lift, least)
 
 
 #: From so many values on numpy's exponential is faster than the function that SciPy has for it.

@@ -15,8 +15,9 @@ import scipy.sparse as sp
 
 from pointsleft_models.fitting.basis import Basis
 from pointsleft_models.fitting.counts import Counts
+from pointsleft_models.fitting.curvature import Curvature
 from pointsleft_models.fitting.fitted import FittedLogit
-from pointsleft_models.fitting.logit import Curvature, LogitSolver
+from pointsleft_models.fitting.logit import LogitSolver
 from pointsleft_models.fitting.resample import GameResamples
 
 Array = np.ndarray

@@ -15,8 +15,9 @@ import numpy as np
 import polars as pl
 
 from pointsleft_models.fitting.basis import Basis
+from pointsleft_models.fitting.curvature import Curvature
 from pointsleft_models.fitting.fitted import FittedLogit
-from pointsleft_models.fitting.logit import Curvature, LogitSolver, expit
+from pointsleft_models.fitting.logit import LogitSolver, expit
 from pointsleft_models.fitting.moved import Leaning, as_it_is
 from pointsleft_models.fitting.resample import GameResamples
 from pointsleft_models.plays.reading import Progress, quiet

@@ -9,8 +9,9 @@ import polars as pl
 import scipy.sparse as sp
 
 from pointsleft_models.fitting.basis import Basis
+from pointsleft_models.fitting.curvature import Curvature
 from pointsleft_models.fitting.fitted import FittedLogit
-from pointsleft_models.fitting.logit import Curvature, LogitSolver
+from pointsleft_models.fitting.logit import LogitSolver
 from pointsleft_models.fitting.resample import GameResamples
 from pointsleft_models.plays.reading import Progress, quiet
 from pointsleft_models.recipes.next_score_basis import FINE_SECONDS, next_score_bases

@@ -208,3 +208,22 @@ def test_many_odds_are_turned_as_few_are(kind: type) -> None:
     assert many.dtype == kind
     few = np.concatenate([expit(part) for part in np.array_split(odds, 10)])
     assert many == pytest.approx(few, rel=4 * float(np.finfo(kind).eps))
+
+
+def test_steps_that_would_swing_across_the_bottom_are_cut_short(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    x, trials, yes = small_data(p=6)
+    bottom = solver(x).fit(trials, yes, tolerance=1e-14).coefficients
+
+    def steps() -> int:
+        """Of a fit whose curvature is told half as strong as it is."""
+        own = solver(x)
+        own.curve_at(bottom, 0.505 * trials, 0.505 * yes)
+        return own.fit(trials, yes, bottom + 0.05, fresh=0, tolerance=1e-10).steps
+
+    monkeypatch.setattr("pointsleft_models.fitting.logit.POOR_STEP", -np.inf)
+    assert steps() < 10
+    monkeypatch.setattr("pointsleft_models.fitting.logit.FAR_STEP", -np.inf)
+    with pytest.raises(FitError, match="no rest"):
+        steps()
