@@ -146,12 +146,20 @@ class Term:
     def size(self) -> int:
         return int(np.prod(self.shape))
 
-    def sparse(self, columns: Mapping[str, Array]) -> tuple[Array, Array]:
-        """Index and weight, both (n, k), of the coefficients that each row touches."""
+    def sparse(
+        self, columns: Mapping[str, Array], touched: dict[Axis, tuple[Array, Array]] | None = None
+    ) -> tuple[Array, Array]:
+        """Index and weight, both (n, k), of the coefficients that each row touches.
+
+        ``touched`` keeps what is found of each axis, for the next term that has it too.
+        """
+        touched = {} if touched is None else touched
         index: Array | None = None
         value: Array | None = None
         for axis in self.axes:
-            i, v = axis.weights(columns[axis.variable])
+            if axis not in touched:
+                touched[axis] = axis.weights(columns[axis.variable])
+            i, v = touched[axis]
             if index is None or value is None:
                 index, value = i, v
                 continue
@@ -242,23 +250,22 @@ class Basis:
 
     def design(self, columns: Mapping[str, Array], dtype: Any = np.float32) -> sp.csr_matrix:
         """Sparse design (n, size)."""
-        indices, values, offset = [], [], 0
-        for term in self.terms:
-            i, v = term.sparse(columns)
-            indices.append(i + offset)
-            values.append(v)
-            offset += term.size
-        index = np.concatenate(indices, 1)
-        value = np.concatenate(values, 1)
-        n, width = index.shape
-        return sp.csr_matrix(
-            (
-                value.astype(dtype).ravel(),
-                index.astype(np.int32).ravel(),
-                np.arange(0, n * width + 1, width),
-            ),
+        touched: dict[Axis, tuple[Array, Array]] = {}
+        parts = [term.sparse(columns, touched) for term in self.terms]
+        n, width = len(parts[0][0]), sum(i.shape[1] for i, _ in parts)
+        index, value = np.empty((n, width), dtype=np.int32), np.empty((n, width), dtype=dtype)
+        at = offset = 0
+        for term, (i, v) in zip(self.terms, parts, strict=True):
+            to = at + i.shape[1]
+            np.add(i, offset, out=index[:, at:to], casting="unsafe")
+            value[:, at:to] = v
+            at, offset = to, offset + term.size
+        design = sp.csr_matrix(
+            (value.ravel(), index.ravel(), np.arange(0, n * width + 1, width)),
             shape=(n, self.size),
         )
+        design.eliminate_zeros()  # at knots and of lines at zero, often half of all
+        return design
 
     def penalty(self) -> Array:
         """Penalty matrix (size, size), block by term."""

@@ -29,7 +29,7 @@ POOR_STEP, RICH_STEP = 0.2, 1.7
 FAR_STEP = 0.5
 
 #: Products up to which the curvature of many rows is taken from all of them.
-EXACT_PRODUCTS = 1e8
+EXACT_PRODUCTS = 3e7
 
 #: With fewer rows in play than this share, the others are left out of the work.
 FEW_ROWS = 0.7
