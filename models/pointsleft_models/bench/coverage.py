@@ -8,14 +8,13 @@ scheme that covers at least .88 with the narrowest intervals is the one to ship.
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Sequence
-from dataclasses import asdict, dataclass
-from pathlib import Path
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
+from pointsleft_models.bench.covered import Repeat, held
 from pointsleft_models.bench.random_walk import (
     GAME_SECONDS,
     LINE_YARDS,
@@ -30,9 +29,9 @@ from pointsleft_models.bench.random_walk import (
     exact_wins,
     walk,
 )
+from pointsleft_models.bench.schemes import SCHEMES
 from pointsleft_models.fitting.curvature import Curvature
 from pointsleft_models.fitting.logit import LogitSolver, expit
-from pointsleft_models.plays.reading import Progress, quiet
 from pointsleft_models.recipes.next_score import REFIT_TOLERANCE
 from pointsleft_models.recipes.next_score_basis import next_score_bases
 from pointsleft_models.recipes.win_basis import win_basis
@@ -41,58 +40,6 @@ from pointsleft_models.values.states import States
 from pointsleft_models.values.wins import win_columns
 
 Array = np.ndarray
-
-#: Nominal level of the intervals, and its quantiles.
-LEVEL = 0.90
-LOW, HIGH = 0.05, 0.95
-
-#: Weights of plays from one way of resampling: (rng, shape of the plays) -> (games, PLAYS).
-Draw = Callable[[np.random.Generator, tuple[int, int]], Array]
-
-
-def _games(share: float) -> Draw:
-    def draw(rng: np.random.Generator, shape: tuple[int, int]) -> Array:
-        games = shape[0]
-        drawn = round(share * games)
-        counts = rng.multinomial(drawn, np.full(games, 1 / games)) * (games / drawn)
-        return np.broadcast_to(counts[:, None], shape)
-
-    return draw
-
-
-def _rows(rng: np.random.Generator, shape: tuple[int, int]) -> Array:
-    return rng.poisson(1.0, shape).astype(float)
-
-
-def _games_then_plays(rng: np.random.Generator, shape: tuple[int, int]) -> Array:
-    games = rng.multinomial(shape[0], np.full(shape[0], 1 / shape[0]))
-    return rng.poisson(np.broadcast_to(games[:, None], shape)).astype(float)
-
-
-def _part(parts: int) -> Draw:
-    """One of so many parts of the games, cut at random: drawn without replacement."""
-
-    def draw(rng: np.random.Generator, shape: tuple[int, int]) -> Array:
-        inside = np.zeros(shape[0])
-        inside[rng.permutation(shape[0])[: shape[0] // parts]] = float(parts)
-        return np.broadcast_to(inside[:, None], shape)
-
-    return draw
-
-
-#: Every scheme that is tried. Rows and plays are drawn with Poisson weights, which for many rows
-#: is drawing with replacement.
-SCHEMES: dict[str, Draw] = {
-    "rows": _rows,
-    "games": _games(1.0),
-    "games, then plays": _games_then_plays,
-    "half as many games": _games(0.5),
-    "35% as many games": _games(0.35),
-    "halves": _part(2),
-    "thirds": _part(3),
-    "quarters": _part(4),
-    "fifths": _part(5),
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,12 +63,10 @@ class Table:
 
     def counts(self, weights: Array) -> tuple[Array, Array]:
         """Weighted plays by situation and next score (cells, 3), and won (cells,)."""
-        flat = weights.reshape(-1)
         many = len(self.at)
-        by_score = np.bincount(3 * self.cell + self.coming, flat, minlength=3 * many).reshape(
-            many, 3
-        )
-        return by_score, np.bincount(self.cell, flat * self.won, minlength=many)
+        by_score = np.bincount(3 * self.cell + self.coming, weights, minlength=3 * many)
+        won = np.bincount(self.cell, weights * self.won, minlength=many)
+        return by_score.reshape(many, 3), won
 
 
 def tabled(walks: Walks) -> Table:
@@ -220,16 +165,7 @@ def truth(at: States) -> Array:
     return exact_wins()[left, at.lead // SCORE_POINTS + PLAYS, line]
 
 
-@dataclass(frozen=True, slots=True)
-class Repeat:
-    """One archive: mean absolute error, and by scheme the coverage and the mean width."""
-
-    error: float
-    covered: dict[str, float]
-    width: dict[str, float]
-
-
-def repeat(
+def one_walk(
     games: int, refits: int, seed: np.random.SeedSequence, schemes: Sequence[str] = tuple(SCHEMES)
 ) -> Repeat:
     """Draw one archive, fit and refit, and hold the intervals against the truth.
@@ -239,99 +175,13 @@ def repeat(
     rng = np.random.default_rng(seed)
     table = tabled(walk(games, rng))
     met = np.bincount(table.cell, minlength=len(table.at)) / len(table.cell)
-    exact = truth(table.at)
     estimator = Estimator(table.at)
-    shape = games, PLAYS
-    point = estimator.fit(*table.counts(np.ones(shape)))
-    covered, width = {}, {}
-    for name in schemes:
-        again = np.array(
-            [estimator.refit(*table.counts(SCHEMES[name](rng, shape))) for _ in range(refits)]
+    game = np.repeat(np.arange(games), PLAYS)
+    point = estimator.fit(*table.counts(np.ones(len(game))))
+    again = {
+        name: np.array(
+            [estimator.refit(*table.counts(SCHEMES[name](rng, game))) for _ in range(refits)]
         )
-        low, high = np.quantile(again, [LOW, HIGH], axis=0)
-        covered[name] = float(met @ ((low <= exact) & (exact <= high)))
-        width[name] = float(met @ (high - low))
-    return Repeat(float(met @ np.abs(point - exact)), covered, width)
-
-
-@dataclass(frozen=True, slots=True)
-class Covered:
-    """One scheme over all repeats: mean coverage with its standard error, and mean width."""
-
-    scheme: str
-    coverage: float
-    standard_error: float
-    width: float
-
-
-@dataclass(frozen=True, slots=True)
-class CoverageStudy:
-    """The study at one number of games.
-
-    Attributes
-    ----------
-    error, error_se
-        Mean absolute error of the point fit against the exact answer, and its standard error.
-    """
-
-    games: int
-    repeats: int
-    refits: int
-    error: float
-    error_se: float
-    schemes: list[Covered]
-
-
-def study(
-    games: int,
-    repeats: int,
-    refits: int,
-    *,
-    seed: int = 560,
-    workers: int = 1,
-    kept: Path | None = None,
-    progress: Progress = quiet,
-) -> CoverageStudy:
-    """Repeat, and average.
-
-    Parameters
-    ----------
-    kept
-        Folder in which every repeat is kept, so that an interrupted study goes on.
-    """
-    from joblib import Parallel, delayed
-
-    seeds = np.random.SeedSequence([seed, games, refits]).spawn(repeats)
-    pool = Parallel(n_jobs=workers, return_as="generator")
-    jobs = (delayed(_kept)(games, refits, s, _path(kept, games, refits, i))
-            for i, s in enumerate(seeds))  # fmt: skip
-    found = list(progress(pool(jobs), repeats, f"covering at {games} games"))
-    errors = np.array([r.error for r in found])
-    rows = []
-    for name in SCHEMES:
-        covered = np.array([r.covered[name] for r in found])
-        width = float(np.mean([r.width[name] for r in found]))
-        rows.append(Covered(name, float(covered.mean()), _se(covered), width))
-    return CoverageStudy(games, repeats, refits, float(errors.mean()), _se(errors), rows)
-
-
-def _se(values: Array) -> float:
-    return float(values.std(ddof=1) / np.sqrt(len(values))) if len(values) > 1 else 0.0
-
-
-def _path(folder: Path | None, games: int, refits: int, at: int) -> Path | None:
-    return None if folder is None else folder / f"{games}-{refits}-{at:03d}.json"
-
-
-def _kept(games: int, refits: int, seed: np.random.SeedSequence, path: Path | None) -> Repeat:
-    """One repeat, read where it was kept."""
-    from threadpoolctl import threadpool_limits
-
-    if path is not None and path.is_file():
-        return Repeat(**json.loads(path.read_text(encoding="utf-8")))
-    with threadpool_limits(1):
-        done = repeat(games, refits, seed)
-    if path is not None:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(json.dumps(asdict(done)), encoding="utf-8")
-    return done
+        for name in schemes
+    }
+    return held(point, again, truth(table.at), met)

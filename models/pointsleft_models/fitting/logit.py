@@ -216,6 +216,9 @@ class LogitSolver:
         """Coefficients (p,) one full step from a nearby start, with the curvature at hand."""
         if self.curvature is None:
             raise FitError("one step needs the curvature of a nearby fit; set solver.curvature")
+        kept = np.flatnonzero(trials > 0)
+        if len(kept) < FEW_ROWS * len(trials):
+            return self._on(kept).one_step(trials[kept], yes[kept], start)
         _, gradient, _ = self._objective(start, trials, yes)
         return start + self.curvature.step(start, gradient)
 

@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
-import scipy.linalg
+from scipy.linalg.lapack import dposv
 
 Array = np.ndarray
 
@@ -48,11 +48,10 @@ def multipliers(inner: Array, target: Array, taken: Sequence[int] | Array = ()) 
         held = np.flatnonzero(inside)
         found = np.zeros(many)
         if len(held):
-            block = inner[np.ix_(held, held)]
-            found[held] = scipy.linalg.solve(
-                block, target[held], assume_a="pos", check_finite=False
-            )
-        slack = inner[:, held] @ found[held] - target
+            _, found[held], broken = dposv(inner[np.ix_(held, held)], target[held])
+            if broken:
+                break
+        slack = inner @ found - target
         wrong = np.where(
             inside,
             found < -SLACK * np.abs(found).max(initial=0),

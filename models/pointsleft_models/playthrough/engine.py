@@ -19,11 +19,12 @@ Array = np.ndarray
 #: A game that has not ended after so many snaps is a fault of the engine.
 MOST_SNAPS = 1000
 
-#: Columns of the log of snaps; ``start`` is the other side's own yard line where it takes the
-#: ball, 0 elsewhere; ``used`` the seconds to the next snap, the length of the play after a score.
+#: Columns of the log of snaps; ``receives`` is whether the offense receives (or received) the
+#: second-half kickoff, ``start`` the other side's own yard line where it takes the ball, 0
+#: elsewhere, ``used`` the seconds to the next snap, the length of the play after a score.
 LOG = (
-    "game", "half", "seconds", "offense", "down", "distance", "yards_to_goal", "lead", "event",
-    "gain", "points", "start", "used",
+    "game", "half", "seconds", "offense", "down", "distance", "yards_to_goal", "lead",
+    "own_timeouts", "opponent_timeouts", "receives", "event", "gain", "points", "start", "used",
 )  # fmt: skip
 
 
@@ -164,6 +165,7 @@ def _situation(board: Board, view: View) -> tuple[Array, ...]:
     return (
         board.game.copy(), board.half.copy(), board.clock.copy(), board.offense.copy(),
         board.down.copy(), board.distance.copy(), board.yards_to_goal.copy(), view.lead,
+        view.own_left, view.other_left, board.second == board.offense,
     )  # fmt: skip
 
 

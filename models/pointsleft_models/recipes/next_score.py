@@ -131,7 +131,7 @@ def fit_next_score(
     )
 
 
-def _question(
+def question_design(
     rows: pl.DataFrame, question: str, basis: Basis
 ) -> tuple[sp.csr_matrix, Array, Array]:
     """Design, answers (n,) and games (n,) of the rows on which a question is asked."""
@@ -145,7 +145,7 @@ def _question(
 def _fit_question(
     rows: pl.DataFrame, question: str, basis: Basis, seed: np.random.SeedSequence
 ) -> tuple[Array, Curvature | None]:
-    design, success, _ = _question(rows, question, basis)
+    design, success, _ = question_design(rows, question, basis)
     solver = LogitSolver(design, basis.penalty(), basis.orders(), np.random.default_rng(seed))
     fit = solver.fit(np.ones(len(success)), success)
     return basis.ordered(fit.coefficients), solver.curvature
@@ -160,7 +160,7 @@ def _refit_question(
     resamples: GameResamples,
     lot: list[int],
 ) -> list[Array]:
-    design, success, games = _question(rows, question, basis)
+    design, success, games = question_design(rows, question, basis)
     solver = LogitSolver(design, basis.penalty(), basis.orders(), np.random.default_rng(0))
     solver.curvature = curvature
     out = []

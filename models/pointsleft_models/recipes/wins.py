@@ -39,7 +39,7 @@ def win_rows(plays: pl.DataFrame) -> pl.DataFrame:
     )
 
 
-def _design(rows: pl.DataFrame, points: ExpectedPoints) -> sp.csr_matrix:
+def win_design(rows: pl.DataFrame, points: ExpectedPoints) -> sp.csr_matrix:
     at = row_states(rows)
     second_half = float(points.receiving(np.array([1800]))[0])
     worth, chances = points.fitted(at)
@@ -68,7 +68,7 @@ def fit_wins(
     rows = win_rows(plays).select(WANTED)
     result = rows["result"].to_numpy()
     basis = win_basis()
-    solver = LogitSolver(_design(rows, points), basis.penalty(), basis.orders(), rng)
+    solver = LogitSolver(win_design(rows, points), basis.penalty(), basis.orders(), rng)
     point = basis.ordered(solver.fit(np.ones(len(result)), result).coefficients)
     count = 0 if resamples is None else len(resamples)
     lots = [list(range(at, min(at + LOT, count))) for at in range(0, count, LOT)]
@@ -100,7 +100,7 @@ def _refit(
     out = []
     for own, w in zip(points, weights, strict=True):
         solver = LogitSolver(
-            _design(rows, own), basis.penalty(), basis.orders(), np.random.default_rng(0)
+            win_design(rows, own), basis.penalty(), basis.orders(), np.random.default_rng(0)
         )
         solver.curvature = curvature
         fit = solver.fit(w, w * result, start, tolerance=REFIT_TOLERANCE, fresh=0)

@@ -23,9 +23,11 @@ ARCHIVE_GAMES, PUBLISHED_GAMES = 2926, 4101
 #: Simulated games under the rules of each season of the archive.
 GAMES_A_SEASON = 3000
 
-#: Where repeats of the coverage study are kept, so that it goes on after an interruption.
-KEPT = Path("out/bench/coverage")
+#: Where repeats of the coverage studies are kept, so that they go on after an interruption.
+KEPT, KEPT_FOOTBALL = Path("out/bench/coverage"), Path("out/bench/coverage-football")
 
+#: Seed of the situations of known value.
+KNOWN_SEED = 17
 
 #: Where predictions of the seasons left out are kept, for the same reason.
 SCORES, UNSEEN_LAWS = Path("out/bench/scores"), Path("out/bench/laws")
@@ -136,10 +138,35 @@ def _laws(root: Path) -> Any:
 
 def _coverage(games: int, root: Path) -> Any:
     from joblib import cpu_count
-    from pointsleft_models.bench.coverage import study
+    from pointsleft_models.bench.coverage import one_walk
+    from pointsleft_models.bench.covered import study
 
-    found = study(games, REPEATS, REFITS, workers=cpu_count(), kept=root / KEPT, progress=progress)
+    found = study(
+        one_walk, games, REPEATS, REFITS, workers=cpu_count(), kept=root / KEPT, progress=progress
+    )
     return asdict(found)
+
+
+def _coverage_football(root: Path) -> Any:
+    from joblib import cpu_count
+    from pointsleft_models.bench.coverage_football import league_parts, one_league
+    from pointsleft_models.bench.covered import study
+    from pointsleft_models.bench.known_league import PLAYED_OUT, known_situations
+
+    kept, workers = root / KEPT_FOOTBALL, cpu_count()
+    known = known_situations(
+        league_parts(), KNOWN_SEED, workers=workers, kept=kept, progress=progress
+    )
+    found = study(
+        partial(one_league, known), ARCHIVE_GAMES, REPEATS, REFITS,
+        workers=workers, kept=kept, progress=progress,
+    )  # fmt: skip
+    luck = known.luck()
+    return {
+        **asdict(found),
+        "situations": len(known.wins), "played_out": PLAYED_OUT,
+        "truth_error": float(known.error.mean()), "luck": luck,
+    }  # fmt: skip
 
 
 def _playthrough(root: Path) -> Any:
@@ -201,5 +228,6 @@ SECTIONS: dict[str, Callable[[Path], Any]] = {
     "players": _players,
     "players-moved": _players_moved,
     "coverage": partial(_coverage, ARCHIVE_GAMES),
+    "coverage-football": _coverage_football,
     "coverage-published": partial(_coverage, PUBLISHED_GAMES),
 }

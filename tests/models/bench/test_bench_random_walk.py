@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from pointsleft_models.bench.coverage import SCHEMES, Estimator, tabled, truth
+from pointsleft_models.bench.coverage import Estimator, tabled, truth
 from pointsleft_models.bench.random_walk import (
     LINES,
     MIDDLE,
@@ -15,6 +15,7 @@ from pointsleft_models.bench.random_walk import (
     exact_wins,
     walk,
 )
+from pointsleft_models.bench.schemes import SCHEMES
 
 Array = np.ndarray
 
@@ -55,20 +56,23 @@ def test_the_next_score_is_the_next_change_of_the_lead() -> None:
 @pytest.mark.parametrize("name", SCHEMES)
 def test_every_scheme_keeps_the_mean_weight_at_one(name: str) -> None:
     rng = np.random.default_rng(6)
-    weights = [SCHEMES[name](rng, (400, PLAYS)) for _ in range(20)]
+    game = np.repeat(np.arange(400), PLAYS)
+    weights = [SCHEMES[name](rng, game) for _ in range(20)]
     assert np.mean(weights) == pytest.approx(1, abs=0.02)
     assert np.std([w.mean() for w in weights]) < 0.05
     if "plays" not in name and name != "rows":
-        assert all((w == w[:, :1]).all() for w in weights)  # whole games
+        for w in weights:
+            by_game = w.reshape(400, PLAYS)
+            assert (by_game == by_game[:, :1]).all()  # whole games
 
 
 def test_counts_are_sums_of_weights() -> None:
     walks = walk(50, np.random.default_rng(7))
     table = tabled(walks)
-    weights = np.random.default_rng(8).random((50, PLAYS))
+    weights = np.random.default_rng(8).random(50 * PLAYS)
     by_score, won = table.counts(weights)
     assert by_score.sum() == pytest.approx(weights.sum())
-    assert won.sum() == pytest.approx((weights * walks.won[:, None]).sum())
+    assert won.sum() == pytest.approx((weights * np.repeat(walks.won, PLAYS)).sum())
 
 
 def test_the_estimator_finds_the_truth_and_one_step_nearly_the_refit() -> None:
@@ -76,10 +80,11 @@ def test_the_estimator_finds_the_truth_and_one_step_nearly_the_refit() -> None:
     table = tabled(walk(900, rng))
     met = np.bincount(table.cell) / len(table.cell)
     estimator = Estimator(table.at)
-    point = estimator.fit(*table.counts(np.ones((900, PLAYS))))
+    point = estimator.fit(*table.counts(np.ones(900 * PLAYS)))
     assert met @ np.abs(point - truth(table.at)) < 0.025
     assert met @ np.abs(0.5 - truth(table.at)) > 0.2  # what knowing nothing would be off by
-    counts = [table.counts(SCHEMES["halves"](rng, (900, PLAYS))) for _ in range(3)]
+    game = np.repeat(np.arange(900), PLAYS)
+    counts = [table.counts(SCHEMES["halves"](rng, game)) for _ in range(3)]
     full = np.array([estimator.refit(*c, full=True) for c in counts])
     step = np.array([estimator.refit(*c) for c in counts])
     assert met @ np.abs(step - full).mean(0) < 0.25 * (met @ np.abs(full - point).mean(0))

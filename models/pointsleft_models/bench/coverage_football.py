@@ -1,0 +1,197 @@
+"""Do the intervals hold the truth of a game that looks like football?
+
+The simulator, fitted to the archive, is taken as the truth: a league of equal teams plays an
+archive, the shipped estimator is fitted to its snaps and refitted as the shipped fits are, and
+its chances to win, ends and all, are held against what playing the situations out says. What the
+estimator leaves out of football, and what its bases smooth away, is in its error here; that real
+teams differ is not.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import cache
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from pointsleft_models.bench.covered import Repeat, held
+from pointsleft_models.bench.known_league import Known
+from pointsleft_models.bench.ours import worth_under_fit_rules
+from pointsleft_models.bench.schemes import SCHEMES
+from pointsleft_models.bench.simulated_league import simulated_league
+from pointsleft_models.bundle import Worth
+from pointsleft_models.fitting.fitted import FittedLogit
+from pointsleft_models.fitting.logit import LogitSolver
+from pointsleft_models.football.rules import rule_set
+from pointsleft_models.playthrough.load import load_playthrough
+from pointsleft_models.playthrough.parts import Parts
+from pointsleft_models.recipes.next_score import (
+    REFIT_TOLERANCE,
+    fit_kickoff_clock,
+    next_score_rows,
+    question_design,
+)
+from pointsleft_models.recipes.next_score_basis import next_score_bases
+from pointsleft_models.recipes.plan import FIT_SEASON
+from pointsleft_models.recipes.win_basis import win_basis
+from pointsleft_models.recipes.wins import win_design, win_rows
+from pointsleft_models.values.next_score import NextScore
+from pointsleft_models.values.points import ExpectedPoints
+from pointsleft_models.values.wins import WinProbability
+
+if TYPE_CHECKING:
+    import polars as pl
+
+Array = np.ndarray
+
+#: The scheme that is shipped is tried on every archive; the others, whose refits of all plays take
+#: the most time, on the first of them.
+SHIPPED = "fifths"
+OTHERS = ("rows", "games", "games, then plays", "35% as many games")
+OTHERS_ON = 25
+
+#: Steps of the fits that take new curvature: they start nearby.
+FRESH = 3
+
+
+@cache
+def league_parts() -> Parts:
+    """The parts that are the truth: the shipped play-through under the rules of the fits."""
+    return load_playthrough(rule_set("professional", FIT_SEASON))[0]
+
+
+@dataclass
+class _Logit:
+    """One fitted question: what it takes to fit it again."""
+
+    solver: LogitSolver
+    success: Array
+    row: Array
+    point: Array
+
+    def again(self, weights: Array, *, full: bool) -> Array:
+        """Coefficients under weights of the plays."""
+        w = weights[self.row]
+        return _again(self.solver, w, w * self.success, self.point, full)
+
+
+def _again(solver: LogitSolver, trials: Array, yes: Array, point: Array, full: bool) -> Array:
+    """A refit: one step of the solver, or all the way as the shipped ones go (``full``)."""
+    if full:
+        return solver.fit(trials, yes, point, tolerance=REFIT_TOLERANCE, fresh=0).coefficients
+    return solver.one_step(trials, yes, point)
+
+
+class Estimator:
+    """The shipped estimator on one archive, from the shipped coefficients on.
+
+    Parameters
+    ----------
+    plays
+        As :func:`simulated_league` gives them.
+    shipped
+        Its laws of kickoffs and of the last play are the league's own and stay.
+    """
+
+    def __init__(self, plays: pl.DataFrame, shipped: Worth) -> None:
+        numbered = plays.with_row_index("at").with_columns(game="at")
+        self._bases, self._shipped = next_score_bases(), shipped
+        rows, start = next_score_rows(numbered), shipped.models.next_score
+        self._questions = {
+            q: self._question(rows, q, start.questions[q].coefficients) for q in self._bases
+        }
+        points = replace(
+            shipped.points,
+            next_score=self._next_score({}),
+            clock=fit_kickoff_clock(plays),
+        )
+        self.points: ExpectedPoints = points
+        self._wins = win_rows(plays)
+        self._basis = win_basis()
+        result = self._wins["result"].to_numpy()
+        solver = self._win_solver(self._wins, points)
+        fit = solver.fit(np.ones(len(result)), result, shipped.models.win_fit.coefficients)
+        self._win = _Logit(
+            solver, result, np.arange(len(result)), self._basis.ordered(fit.coefficients)
+        )
+
+    def _question(self, rows: pl.DataFrame, question: str, start: Array) -> _Logit:
+        basis = self._bases[question]
+        design, success, row = question_design(rows, question, basis)
+        solver = LogitSolver(design, basis.penalty(), basis.orders(), np.random.default_rng(0))
+        fit = solver.fit(np.ones(len(success)), success, start, fresh=FRESH)
+        return _Logit(solver, success, row, basis.ordered(fit.coefficients))
+
+    def _next_score(self, refits: Mapping[str, list[Array]]) -> NextScore:
+        return NextScore(
+            {
+                q: FittedLogit(
+                    basis,
+                    self._questions[q].point,
+                    np.array(refits.get(q, [])).reshape(-1, basis.size),
+                )
+                for q, basis in self._bases.items()
+            }
+        )
+
+    def _win_solver(self, rows: pl.DataFrame, points: ExpectedPoints) -> LogitSolver:
+        basis = self._basis
+        return LogitSolver(
+            win_design(rows, points), basis.penalty(), basis.orders(), np.random.default_rng(0)
+        )
+
+    def refitted(self, weights: list[Array], *, full: bool = False) -> WinProbability:
+        """The chance to win with one refit for each weights (plays,) of the plays: one step of
+        the solver each, or all the way (``full``)."""
+        again = {
+            q: [self._bases[q].ordered(one.again(w, full=full)) for w in weights]
+            for q, one in self._questions.items()
+        }
+        points = replace(self.points, next_score=self._next_score(again))
+        wins = [self._win_again(points.only(1 + r), w, full) for r, w in enumerate(weights)]
+        fit = FittedLogit(
+            self._basis, self._win.point, np.array(wins).reshape(-1, self._basis.size)
+        )
+        return replace(self._shipped.wins, points=points, fit=fit, favoured=None)
+
+    def _win_again(self, points: ExpectedPoints, weights: Array, full: bool) -> Array:
+        in_play = weights > 0
+        rows, w = self._wins.filter(in_play), weights[in_play]
+        solver = self._win_solver(rows, points)
+        solver.curvature = self._win.solver.curvature
+        found = _again(solver, w, w * self._win.success[in_play], self._win.point, full)
+        return self._basis.ordered(found)
+
+
+@cache
+def _shipped() -> Worth:
+    return worth_under_fit_rules()
+
+
+def one_league(
+    known: Known, games: int, refits: int, seed: np.random.SeedSequence, others: int = OTHERS_ON
+) -> Repeat:
+    """Play one archive, fit and refit, and hold the intervals against the truth.
+
+    Parameters
+    ----------
+    seed
+        Spawned from that of a study: its place there says whether the other schemes are tried.
+    others
+        Archives on which they are.
+    """
+    draw_seed, play_seed = seed.spawn(2)
+    plays = simulated_league(league_parts(), games, play_seed.generate_state(4).tolist())
+    estimator = Estimator(plays, _shipped())
+    rng = np.random.default_rng(draw_seed)
+    game = plays["game"].to_numpy()
+    tried = (SHIPPED, *(OTHERS if seed.spawn_key[-1] < others else ()))
+    values = {}
+    for name in tried:
+        drawn = [SCHEMES[name](rng, game) for _ in range(refits)]
+        values[name] = estimator.refitted(drawn).wins_all(known.at)
+    met = np.full(len(known.wins), 1 / len(known.wins))
+    again = {name: value[1:] for name, value in values.items()}
+    return held(values[SHIPPED][0], again, known.wins, met)
