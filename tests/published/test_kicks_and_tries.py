@@ -53,6 +53,36 @@ def test_clark_johnson_stimpson_2013_field_goals(models: Models) -> None:
     assert (later > chances).all()
 
 
+def test_the_longest_kicks_go_on_falling(models: Models) -> None:
+    """Beyond the fit's last knot the chance falls as before it, under every refit.
+
+    From memory: the longest field goal made was 68 yards long; a law that is flat there gives any
+    side at midfield a quarter of a chance.
+    """
+    kicks = KickingLaw(models.library, 2019)
+    odds = kicks.make_odds(np.arange(59, 71), refits=True)
+    steps = np.diff(odds, axis=1)
+    assert (steps[0] < 0).all()
+    assert np.allclose(steps, steps[:, :1])  # one straight line from 58 on
+    alone = [kicks.make_odds(yards)[0] for yards in (64, 68)]
+    assert np.allclose(alone, odds[0, [5, 9]])
+
+
+@pytest.mark.archive
+def test_no_kick_from_beyond_64_yards_was_good(archive: pl.DataFrame, models: Models) -> None:
+    """The archive: 9 tries, none good; the law's chance of that is neither tiny nor sure."""
+    far = archive.filter(
+        (pl.col("kind") == "field goal") & ~pl.col("no_play") & (pl.col("kick_distance") > 64)
+    )
+    assert len(far) == 9
+    assert (far["kick_result"] == "good").sum() == 0
+    missed = [
+        1 - float(KickingLaw(models.library, season).make_chance(yards)[0])
+        for season, yards in far.select("season", "kick_distance").iter_rows()
+    ]
+    assert 0.1 < np.prod(missed) < 0.9
+
+
 @pytest.mark.archive
 def test_measured_field_goals_by_distance(archive: pl.DataFrame, models: Models) -> None:
     """The archive's counts within .01 (.02 from 55 yards, where a band holds 60 to 300 kicks);

@@ -27,6 +27,10 @@ Array = np.ndarray
 #: Yards behind the line from which a field goal is kicked.
 HOLD = 8
 TOUCHBACK_SPOT = 20
+#: Yards from which the fit has too few kicks to bend: from there its log odds go straight on.
+STRAIGHT_FROM = 64
+#: Beyond this distance nobody has made one (from memory: 68 yards).
+LONGEST_KICK = 70
 #: Yards lost when a punt is blocked (common practice, no source).
 BLOCKED_LOSS = 10
 KICK_SECONDS, PUNT_SECONDS = 5.0, 11.0
@@ -47,8 +51,25 @@ class KickingLaw:
 
     def make_chance(self, yards: int | Array, *, refits: bool = False) -> Array:
         """Chance (fits, ...) that a field goal of so many yards is good."""
-        values = {"kick_yards": yards, "year": self.year}
-        return self._fits.logit("field goal").probability(values, refits=refits)
+        return expit(self.make_odds(yards, refits=refits))
+
+    def make_odds(self, yards: int | Array, *, refits: bool = False) -> Array:
+        """Log odds (fits, ...) of a field goal of so many yards.
+
+        The fit is flat beyond its last knot, as if legs had no end; so the log odds go on there
+        as they fall over its last stretch. Of 9 kicks longer than that the archive has none good.
+        """
+        fit = self._fits.logit("field goal")
+
+        def fitted(at: int | Array) -> Array:
+            return fit.eta({"kick_yards": at, "year": self.year}, refits=refits)
+
+        odds = fitted(np.minimum(yards, STRAIGHT_FROM))
+        beyond = np.maximum(np.asarray(yards) - STRAIGHT_FROM, 0)
+        if not beyond.any():
+            return odds
+        a_yard = fitted(STRAIGHT_FROM) - fitted(STRAIGHT_FROM - 1)
+        return odds + beyond * a_yard.reshape(len(a_yard), *(1,) * beyond.ndim)
 
     def field_goal(self, at: Setting, *, odds: float = 0.0, refits: bool = False) -> OutcomeLaw:
         """The law of a field goal try, the log odds of a make moved by ``odds``.
@@ -56,9 +77,8 @@ class KickingLaw:
         A miss is the other side's ball where it was kicked, at least its own 20.
         """
         yards = at.yards_to_goal + KICK_EXTRA
-        values = {"kick_yards": yards, "year": self.year}
-        made = expit(self._fits.logit("field goal").eta(values, refits=refits) + odds)
-        if yards > self._longest():
+        made = expit(self.make_odds(yards, refits=refits) + odds)
+        if yards > LONGEST_KICK:
             made = np.zeros_like(made)
         blocked = self._fits.logit("field goal blocked").probability(
             {"kick_yards": yards}, refits=refits
@@ -72,11 +92,6 @@ class KickingLaw:
             ],
             seconds=KICK_SECONDS,
         )
-
-    @staticmethod
-    def _longest() -> int:
-        """Beyond this distance nobody has made one (from memory: 68 yards)."""
-        return 70
 
     def punt(self, at: Setting, *, refits: bool = False) -> OutcomeLaw:
         """The law of a punt: blocked, lost by the other side, a touchback, or played."""

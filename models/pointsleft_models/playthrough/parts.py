@@ -12,6 +12,7 @@ from pointsleft_models.fitting.logit import expit
 from pointsleft_models.fitting.yardage import YARDS, YardageLaw, from_stops
 from pointsleft_models.football.field import KICK_EXTRA
 from pointsleft_models.football.rules import RuleSet
+from pointsleft_models.laws.kicking import LONGEST_KICK, KickingLaw
 from pointsleft_models.laws.kickoff import KickoffLaw, Starts
 from pointsleft_models.laws.library import Library
 from pointsleft_models.playthrough import codes
@@ -41,9 +42,6 @@ WAIT_CLOCKS = np.array(
     )
 )  # fmt: skip
 HALVES = np.arange(2)
-
-#: Beyond this distance nobody has made a field goal (from memory: 68 yards).
-LONGEST_KICK = 70
 
 #: Share of two-point tries that are passes (archive).
 TRY_PASSES = 0.74
@@ -280,8 +278,7 @@ def _terms(library: Library, name: str, grids: list[dict[str, Any]]) -> list[Arr
 
 def _kicks(laws: Library, rules: RuleSet) -> dict[str, Any]:
     yards = SPOTS + KICK_EXTRA
-    year = min(max(rules.season - 2009, 0), 10)
-    make = laws.logit("field goal").probability({"kick_yards": yards, "year": year})[0]
+    make = KickingLaw(laws, rules.season).make_chance(yards)[0]
     passed = laws.logit("two-point").probability({"passed": np.arange(2)})[0]
     long = int(rules.extra_point_snap >= 10)
     return {

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from pointsleft_models.football.field import KICK_EXTRA
-from pointsleft_models.playthrough.parts import LONGEST_KICK
+from pointsleft_models.laws.kicking import LONGEST_KICK
 from pointsleft_models.playthrough.start import Opening, Start
 
 from pointsleft.endgame.choices import Refusal, Side

@@ -73,8 +73,7 @@ def field_goal_model(
 ) -> FieldGoalModel:
     """A logged field goal as an option model."""
     yards = at.yards_to_goal + KICK_EXTRA
-    values = {"kick_yards": yards, "year": worth.kicking.year}
-    base = float(worth.models.library.logit("field goal").eta(values)[0])
+    base = float(worth.kicking.make_odds(yards)[0])
 
     def odds(p: float) -> float:
         return float(brentq(lambda x: float(expit(base + x)) - p, -12.0, 12.0))
