@@ -25,6 +25,9 @@ CURVATURE_ROWS = 60_000
 #: twice the promise).
 POOR_STEP, RICH_STEP = 0.2, 1.7
 
+#: Steps taken with one curvature; a fit that has not come to rest by then does better with new.
+STALE_STEPS = 8
+
 #: A step that gains less than this share of its promise went too far along its direction.
 FAR_STEP = 0.5
 
@@ -164,12 +167,15 @@ class LogitSolver:
         b = np.zeros(self.design.shape[1]) if start is None else np.array(start, dtype=float)
         total = max(float(trials.sum()), 1.0)
         value, gradient, probability = self._objective(b, trials, yes)
-        gain, promised = 0.0, 0.0
+        gain, promised, taken = 0.0, 0.0, 0
         for step in range(steps):
             # a step far from its promise says that the curvature is another one here
             share = gain / promised if promised > 0 else 1.0
-            if step < fresh or self.curvature is None or not POOR_STEP <= share <= RICH_STEP:
+            far = not POOR_STEP <= share <= RICH_STEP
+            if self.curvature is None or step < fresh or far or taken >= STALE_STEPS:
                 self._curve(probability, trials)
+                taken = 0
+            taken += 1
             assert self.curvature is not None
             direction = self.curvature.step(b, gradient)
             slope = float(gradient @ direction)

@@ -12,7 +12,7 @@ from pointsleft_models.laws.lattice import OTHER, RUNNING, SPOTS, STOPPED, TOUCH
 from pointsleft_models.laws.setting import Setting
 
 from pointsleft.calls.follows import follows
-from pointsleft.calls.kicker import Kicks, kicker_odds, weather_odds
+from pointsleft.calls.kicker import Kicks, kick_odds
 from pointsleft.calls.parts import OPTIONS, law_of, offered
 from pointsleft.calls.plays_named import PLAYS, named_model
 from pointsleft.calls.result import BreakEven, Choice, FourthDown, Settled
@@ -111,7 +111,7 @@ def _calls(
 ) -> tuple[list[_Call], list[str]]:
     """Pooled calls that are open from here, then the named plays."""
     notes = []
-    kick = kicker_odds(worth.kicking, inputs.record) + weather_odds(inputs.weather)
+    kick, of_the_kick = kick_odds(worth.kicking, inputs.record, inputs.weather)
     open_ = offered(np.array([situation.yards_to_goal]))[0]
     calls = []
     for option, there in zip(OPTIONS, open_, strict=True):
@@ -120,16 +120,10 @@ def _calls(
         law = law_of(worth, option, at, refits=True, odds=kick if option == "field goal" else 0.0)
         if option == "go" and inputs.conversion is not None:
             law = with_conversion(law, at, inputs.conversion)
-            notes.append("the conversion chance of going is the one you stated, in every refit")
+            notes.append("The conversion chance of going is the one you stated, in every refit.")
         calls.append(_Call(option, option, False, law))
-    if inputs.record and open_[1]:
-        moved = kicker_odds(worth.kicking, inputs.record)
-        notes.append(f"the kicker's record moves the log odds of a kick by {moved:+.2f}")
-    if inputs.weather and open_[1]:
-        words = ", ".join(inputs.weather)
-        notes.append(
-            f"{words} moves them by {weather_odds(inputs.weather):+.2f} (field goals only)"
-        )
+    if open_[1]:
+        notes += of_the_kick
     for word in inputs.plays:
         model = named_model(worth, situation, word)
         calls.append(_Call(PLAYS[word], "go", True, model.law(refits=True), model.assumed))

@@ -104,3 +104,19 @@ def kicker_odds(law: KickingLaw, record: tuple[Kicks, ...], spread: float | None
 def weather_odds(words: tuple[str, ...]) -> float:
     """Log odds by which weather and place move a field goal, beside an average day."""
     return sum(judged(WEATHER[word]).value for word in words)
+
+
+def kick_odds(
+    law: KickingLaw, record: tuple[Kicks, ...], weather: tuple[str, ...]
+) -> tuple[float, list[str]]:
+    """Log odds by which both move a kick, and what is to be told of it."""
+    by_record, by_weather = kicker_odds(law, record), weather_odds(weather)
+    notes = []
+    if record:
+        notes.append(f"The kicker's record moves the log odds of a kick by {by_record:+.2f}.")
+    if weather:
+        words = ", ".join(weather)
+        notes.append(
+            f"Weather and place ({words}) move the log odds of a kick by {by_weather:+.2f}."
+        )
+    return by_record + by_weather, notes

@@ -206,6 +206,7 @@ class Try:
     settled: Settled
     refits: int
     beforehand: str = ""  # what the chances know of a pre-game spread; empty where there is none
+    notes: tuple[str, ...] = ()
     played: PlayedTry | None = None  # where it was played out as well
 
     @property

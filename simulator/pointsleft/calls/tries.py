@@ -7,10 +7,12 @@ from dataclasses import dataclass
 
 import numpy as np
 from pointsleft_models.bundle import Worth
+from pointsleft_models.fitting.logit import expit
 from pointsleft_models.football.rules import RuleSet
 from pointsleft_models.values.ending import end_value
 from pointsleft_models.values.kickoffs import Kickoff
 
+from pointsleft.calls.kicker import Kicks, kick_odds
 from pointsleft.calls.result import Settled, Try
 from pointsleft.calls.settling import settle
 from pointsleft.log.cells import write_clock
@@ -43,13 +45,23 @@ class TrySpot:
     spread: float | None = None  # points by which it was favoured before the game
 
 
-def price_try(worth: Worth, at: TrySpot, *, pair: float | None = None) -> Try:
+def price_try(
+    worth: Worth,
+    at: TrySpot,
+    *,
+    pair: float | None = None,
+    record: tuple[Kicks, ...] = (),
+    weather: tuple[str, ...] = (),
+) -> Try:
     """Price both tries in regulation.
 
     Parameters
     ----------
     pair
         A stated chance of two points; the fitted one where absent.
+    record, weather
+        The kicker's own field goals, and words of the weather: they move the log odds of the kick
+        as they move a field goal's.
 
     Raises
     ------
@@ -60,6 +72,8 @@ def price_try(worth: Worth, at: TrySpot, *, pair: float | None = None) -> Try:
         raise ValueError(f"period {at.period}: a try is priced in regulation, periods 1 to 4")
     none, one, two = (_after(worth, at, extra) for extra in (0, 1, 2))
     kick, fitted = _chances(worth, len(none))
+    moved, notes = kick_odds(worth.kicking, record, weather)
+    kick = expit(np.log(kick / (1 - kick)) + moved)
     made = fitted if pair is None else np.full(len(none), pair)
     by_kick = kick * one + (1 - kick) * none
     by_pair = made * two + (1 - made) * none
@@ -81,6 +95,7 @@ def price_try(worth: Worth, at: TrySpot, *, pair: float | None = None) -> Try:
         settled=settle(TRIES, np.stack([by_kick, by_pair], 1)),
         refits=worth.models.refits,
         beforehand=spread_told(worth.models, at.spread),
+        notes=tuple(notes),
     )
 
 

@@ -185,6 +185,7 @@ def _picked(table: FourthDowns, given: dict[str, Any], as_json: bool) -> FourthD
     """The fourth downs of the team and game asked for."""
     import numpy as np
 
+    from pointsleft.cli.situation import told
     from pointsleft.report.safe_text import one_line
 
     mask = np.ones(len(table), dtype=bool)
@@ -195,7 +196,7 @@ def _picked(table: FourthDowns, given: dict[str, Any], as_json: bool) -> FourthD
         if wanted not in column:
             there = sorted(set(column.tolist()))
             few = one_line(", ".join(there[:40])) + (" ..." if len(there) > 40 else "")
-            stop(f"--{name}: found {wanted}; the table has {few}", as_json=as_json)
+            stop(told([f"--{name}: found {wanted}; the table has {few}"]), as_json=as_json)
         mask &= column == wanted
     if not mask.any():
         stop("no fourth down to price: the table has none, or not of this team in this game",

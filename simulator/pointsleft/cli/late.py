@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from pointsleft.cli.output import guarded, print_json, stop
-from pointsleft.cli.situation import read_snap, situation_options
+from pointsleft.cli.situation import find_snap, situation_options, told
 
 if TYPE_CHECKING:
     from pointsleft_models.football.situation import Situation
@@ -63,7 +63,7 @@ def command(as_json: bool, **given: Any) -> None:
     try:
         found = _priced(situation, given)
     except EndgameError as error:
-        stop(str(error), as_json=as_json)
+        stop(told(str(error).split("\n")), as_json=as_json)
     if as_json:
         print_json(plain(found))
     else:
@@ -71,17 +71,25 @@ def command(as_json: bool, **given: Any) -> None:
 
 
 def _situation(given: dict[str, Any], as_json: bool) -> Situation:
-    if given["kickoff"]:
-        given = {**given, "ball": ANY_BALL, "down": 1, "distance": None}
-    elif given["ball"] is None:
-        stop("--ball: found nothing; expected the ball's position, e.g. opp 40, or --kickoff",
-             as_json=as_json)  # fmt: skip
+    faults = []
     if given["kickoff"] and given["side"] == "defense":
-        stop("--side: found defense; expected offense: a kickoff is the kicking side's choice",
-             as_json=as_json)  # fmt: skip
-    situation = read_snap(given, as_json).situation
-    assert situation is not None
-    return situation.with_(clock_running=given["running"])
+        faults.append("--side: found defense; expected offense: a kickoff is the kicking side's "
+                      "choice")  # fmt: skip
+    if given["ball"] is None and not given["kickoff"]:
+        faults.append("--ball: found nothing; expected the ball's position, e.g. opp 40, or "
+                      "--kickoff")  # fmt: skip
+    faults += [
+        f"--{name}: found nothing; late choices are priced in wins, which need it"
+        for name in ("clock", "us", "them")
+        if given[name] is None
+    ]
+    if given["kickoff"]:
+        given = {**given, "ball": ANY_BALL, "down": "1", "distance": None}
+    snap, wrong = find_snap({**given, "ball": given["ball"] or ANY_BALL})
+    if faults or snap is None:
+        stop(told([*faults, *wrong]), as_json=as_json)
+    assert snap.situation is not None
+    return snap.situation.with_(clock_running=given["running"])
 
 
 def _priced(situation: Situation, given: dict[str, Any]) -> EndgameChoices:

@@ -30,6 +30,7 @@ COLUMNS = {
     "ball": "ball", "our_timeouts": "our timeouts", "their_timeouts": "their timeouts",
 }  # fmt: skip
 
+_DISTANCE = "Yards to go, or goal; else 10, or goal inside the 10."
 _BALL = "Ball position: own 25, opp 40, 50, -25, +40."
 
 
@@ -45,16 +46,16 @@ def situation_options(*, ball: bool = True, down: bool = True) -> Callable[[Comm
     """
     options = (
         click.option(
-            "--quarter", type=int, default=1, show_default=True, help="Quarter, 5 overtime."
+            "--quarter", default="1", show_default=True, help="Quarter, 5 overtime."
         ),
         click.option("--clock", help="Left in the quarter, e.g. 8:42; wins need it."),
-        *((click.option("--down", type=int, default=1, show_default=True),) if down else ()),
-        click.option("--distance", type=int, help="Yards to go (10, or goal to go)."),
+        *((click.option("--down", default="1", show_default=True),) if down else ()),
+        click.option("--distance", help=_DISTANCE if down else "Yards to go, or goal."),
         click.option("--ball", required=ball, help=_BALL),
-        click.option("--us", type=int, help="Our points; wins need the score."),
-        click.option("--them", type=int, help="Their points."),
-        click.option("--our-timeouts", type=int, default=3, show_default=True),
-        click.option("--their-timeouts", type=int, default=3, show_default=True),
+        click.option("--us", help="Our points; wins need the score."),
+        click.option("--them", help="Their points."),
+        click.option("--our-timeouts", default="3", show_default=True),
+        click.option("--their-timeouts", default="3", show_default=True),
         click.option(
             "--opening-kickoff", type=click.Choice(["us", "them"]),
             help="Who received the opening kickoff.",
@@ -78,7 +79,7 @@ def situation_options(*, ball: bool = True, down: bool = True) -> Callable[[Comm
 
 
 def read_snap(given: dict[str, Any], as_json: bool, more: dict[str, Any] | None = None) -> Snap:
-    """One row of a log made from the command line, so that one reader serves both.
+    """One row of a log made from the command line; the command ends where it has faults.
 
     Parameters
     ----------
@@ -87,6 +88,16 @@ def read_snap(given: dict[str, Any], as_json: bool, more: dict[str, Any] | None 
     more
         Other columns of the row.
     """
+    snap, faults = find_snap(given, more)
+    if snap is None:
+        stop(told(faults), as_json=as_json)
+    return snap
+
+
+def find_snap(
+    given: dict[str, Any], more: dict[str, Any] | None = None
+) -> tuple[Snap | None, list[str]]:
+    """The row as :func:`read_snap` has it, so that one reader serves both, or all its faults."""
     from pointsleft.log.reader import assemble
     from pointsleft.log.rows import Findings
     from pointsleft.log.sheets import RawLog, RawSheet
@@ -109,29 +120,43 @@ def read_snap(given: dict[str, Any], as_json: bool, more: dict[str, Any] | None 
     findings = Findings()
     logged = assemble(RawLog((game, row)), findings)
     if logged is None or findings.faults or not logged.snaps[0].situation:
-        stop(_as_options(findings.faults), as_json=as_json)
-    return logged.snaps[0]
+        return None, _as_options(findings.faults)
+    return logged.snaps[0], []
 
 
-def _as_options(faults: Iterable[Fault]) -> str:
+def told(faults: Iterable[str]) -> str:
+    """Faults of options, one below the other and each once, in at most 80 columns."""
+    from pointsleft.log.faults import wrap
+
+    lines = [line for fault in faults for line in fault.split("\n")]
+    return "\n".join(
+        part for line in dict.fromkeys(lines) for part in wrap(line.strip(), _lead(line), "  ")
+    )
+
+
+def _lead(line: str) -> str:
+    return line[: len(line) - len(line.lstrip())]
+
+
+def _as_options(faults: Iterable[Fault]) -> list[str]:
     """Faults of the row as faults of the options that made it."""
-    from pointsleft.log.faults import in_order, shown, wrap
+    from pointsleft.log.faults import in_order, shown
 
-    lines = []
+    lines: dict[tuple[str, str], str] = {}  # one for a value: its reader's, that comes last
     for fault in in_order(faults):
         column = fault.column or "options"
         name = OPTION_OF.get(column, column.replace(" ", "-"))
         found = shown(fault.value) if fault.value.strip() else "nothing"
-        lines += wrap(f"--{name}: found {found}; expected {fault.expected}", "", "  ")
-    return "\n".join(lines)
+        lines[name, found] = f"--{name}: found {found}; expected {fault.expected}"
+    return list(lines.values())
 
 
-def _distance(given: dict[str, Any]) -> int:
+def _distance(given: dict[str, Any]) -> str:
     from pointsleft_models.football.spot import SpotError, read_spot
 
     if given["distance"] is not None:
-        return int(given["distance"])
+        return str(given["distance"])
     try:
-        return min(10, read_spot(given["ball"]))
+        return str(min(10, read_spot(given["ball"])))
     except SpotError:
-        return 10
+        return "10"

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pointsleft_models.bundle import Worth
-from pointsleft_models.fitting.logit import expit
 from pointsleft_models.football.field import KICK_EXTRA
 from pointsleft_models.laws.lattice import OutcomeLaw
 from pointsleft_models.laws.setting import Setting
 from scipy.optimize import brentq
+from scipy.special import logit
 
 from pointsleft.log.record import LoggedOption, Range
 from pointsleft.pricing.model import Judged, OptionModel
@@ -76,7 +76,7 @@ def field_goal_model(
     base = float(worth.kicking.make_odds(yards)[0])
 
     def odds(p: float) -> float:
-        return float(brentq(lambda x: float(expit(base + x)) - p, -12.0, 12.0))
+        return float(logit(p)) - base
 
     main = _main(f"kick of {option.id}", option.chance, odds)
     return FieldGoalModel(

@@ -19,7 +19,7 @@ def fourth_down_text(priced: FourthDown) -> str:
     """One fourth down: calls, verdicts, break-evens, and what each call leads to."""
     has = [c for c in CURRENCIES if c in priced.now]
     lines = [*wrapped(f"{priced.situation}  ({priced.rules} rules)"), ""]
-    lines += [*_verdicts(priced.settled, has, priced.refits), ""]
+    lines += [*_verdicts(priced.settled, has, priced.refits), *_parting(priced, has), ""]
     lines += [*_table(priced, has), ""]
     lines += _break_evens(priced, has)
     lines += _follows(priced)
@@ -43,6 +43,22 @@ def _verdicts(settled: Mapping[Currency, Settled], has: list[Currency], refits: 
     for currency in has:
         words = verdict_words(settled[currency], currency, refits)
         lines += wrapped(f"By {NAME[currency]}: {words}", "  ")
+    return lines
+
+
+def _parting(priced: FourthDown, has: list[Currency]) -> list[str]:
+    """Said beside the verdicts where the two witnesses do not put the same call first."""
+    if priced.played is None:
+        return []
+    other = {
+        NAME[c]: priced.played.first[c]
+        for c in has
+        if priced.played.first[c] != priced.settled[c].best
+    }
+    lines: list[str] = []
+    for name, first in other.items():
+        words = f"Played out, {first} comes first by {name}: see below before you lean on either."
+        lines += wrapped(words, "  ")
     return lines
 
 
@@ -99,10 +115,8 @@ def _break_even(choice: Choice, tie: BreakEven) -> str:
     sums = f"({target} − {low}) / ({high} − {low})"
     if tie.tie is None:
         better = tie.target < min(tie.low, tie.high)
-        return (
-            f"{kind}, {NAME[currency]}: no chance ties; {said(choice.name)} is "
-            f"{'better' if better else 'worse'} than the rest whatever its chance"
-        )
+        even = "one that never comes off is worth more" if better else "a sure one is worth less"
+        return f"{kind}, {NAME[currency]}: no chance ties; even {even} than the best other call"
     return (
         f"{kind}, {NAME[currency]}: {percent(tie.tie)} = {sums}; the law says {percent(tie.chance)}"
     )
@@ -155,8 +169,9 @@ def try_text(priced: Try) -> str:
         )  # fmt: skip
     if priced.played is not None:
         lines += ["", *played_try_text(priced, priced.played)]
-    if priced.beforehand:
-        lines += ["", *wrapped(f"{capital(priced.beforehand)}.")]
+    told = [f"{capital(priced.beforehand)}."] if priced.beforehand else []
+    if told or priced.notes:
+        lines += ["", *(line for note in (*told, *priced.notes) for line in wrapped(note))]
     return "\n".join([*lines, "", CLOSING]) + "\n"
 
 

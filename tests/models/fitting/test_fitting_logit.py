@@ -223,7 +223,25 @@ def test_steps_that_would_swing_across_the_bottom_are_cut_short(
         return own.fit(trials, yes, bottom + 0.05, fresh=0, tolerance=1e-10).steps
 
     monkeypatch.setattr("pointsleft_models.fitting.logit.POOR_STEP", -np.inf)
+    monkeypatch.setattr("pointsleft_models.fitting.logit.STALE_STEPS", np.inf)
     assert steps() < 10
     monkeypatch.setattr("pointsleft_models.fitting.logit.FAR_STEP", -np.inf)
     with pytest.raises(FitError, match="no rest"):
         steps()
+
+
+def test_curvature_that_fits_badly_is_not_kept_for_ever(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Steps that gain about what they promise, and hardly anything: the curvature is too strong."""
+    x, trials, yes = small_data(p=6)
+    bottom = solver(x).fit(trials, yes, tolerance=1e-14).coefficients
+
+    def fit() -> Array:
+        own = solver(x)
+        own.curve_at(bottom, 6 * trials, 6 * yes)
+        return own.fit(trials, yes, bottom + 0.3, fresh=0, tolerance=1e-12).coefficients
+
+    monkeypatch.setattr("pointsleft_models.fitting.logit.RICH_STEP", np.inf)
+    assert fit() == pytest.approx(bottom, abs=1e-4)
+    monkeypatch.setattr("pointsleft_models.fitting.logit.STALE_STEPS", np.inf)
+    with pytest.raises(FitError, match="no rest"):
+        fit()

@@ -125,7 +125,7 @@ def test_figures_stand_with_date_and_commit() -> None:
         "| plays a game | 137.8 | 137.9 | 135.0 to 140.5 | yes |", "1 of 2 quantities",
         "| share | 0.200 | 0.100 | 0.090 to 0.110 | **no** |",
         "| openness worth more | better decider | 75.0 ± 1.0 | 60.0 ± 1.0 |",
-        "| fifths | 0.885 ± 0.010 | 0.0700 |", "2,926 games, 100 repeats of 40 refits",
+        "| fifths | 100 | 0.885 ± 0.010 | 0.0700 |", "2,926 games, 100 repeats of 40 refits",
     ):  # fmt: skip
         assert shown in text
     assert text.count("Measured 2026-01-02 at commit abc1234") == len(DATA)

@@ -56,6 +56,66 @@ def test_everything_wrong_is_said_at_once() -> None:
         assert part in result.stderr
 
 
+def test_faults_of_the_situation_and_of_the_inputs_come_in_one_message() -> None:
+    result = run("call", "--ball", "opp 138", "--distance", "abc", "--quarter", "4", "--clock",
+                 "19:00", "--us", "-3", "--them", "7", "--our-timeouts", "5", "--weather", "hot",
+                 "--two", "40")  # fmt: skip
+    assert result.exit_code == 2
+    assert result.stdout == ""
+    named = [line.split(":")[0] for line in result.stderr.splitlines() if line.startswith("--")]
+    assert sorted(named) == sorted(
+        ["--ball", "--distance", "--clock", "--us", "--our-timeouts", "--weather", "--two"]
+    )
+    assert max(map(len, result.stderr.splitlines())) <= 80
+
+
+def test_goal_to_go_may_be_said_as_goal() -> None:
+    said, counted = (
+        json.loads(run("call", "--ball", "opp 2", "--distance", d, "--json").stdout)
+        for d in ("goal", "2")
+    )
+    for one, other in zip(said["choices"], counted["choices"], strict=True):
+        assert one["value"] == other["value"]
+
+
+def test_what_a_try_or_the_chart_does_not_use_is_not_passed_over() -> None:
+    tried = run(*TRY, "--ball", "50", "--plays", "sneak")
+    assert tried.exit_code == 2
+    assert "--ball: a try has no use for it" in tried.stderr
+    assert "--plays: a try has no use for it" in tried.stderr
+    chart = run("call", "--try", "--chart", "--clock", "3:00", "--weather", "cold")
+    assert chart.exit_code == 2
+    assert "--clock: the chart goes through scores" in chart.stderr
+    assert "--weather: the chart goes through scores" in chart.stderr
+
+
+def test_a_try_has_six_points_behind_it() -> None:
+    result = run("call", "--try", "--quarter", "4", "--clock", "4:00", "--us", "3", "--them", "8")
+    assert result.exit_code == 2
+    assert "--us: found 3; expected 6 or more" in result.stderr
+
+
+def test_weather_and_kicker_move_a_kicked_try_and_not_a_pair() -> None:
+    plain, moved = (
+        json.loads(run(*TRY, *more, "--json").stdout)
+        for more in ((), ("--weather", "cold,windy", "--kicker", "20/30@40"))
+    )
+    assert moved["kick"] < plain["kick"]
+    assert moved["pair"] == plain["pair"]
+    assert len(moved["notes"]) == 2
+    assert plain["notes"] == []
+
+
+def test_where_no_chance_ties_it_says_what_even_the_surest_is_worth() -> None:
+    text = " ".join(run("call", "--ball", "opp 1", "--distance", "goal").stdout.split())
+    assert "kick, points: no chance ties; even a sure one is worth less than the best" in text
+
+
+def test_without_a_clock_it_says_what_wins_would_need() -> None:
+    assert "No win probability without --clock, --us and --them." in run(*DOWN[:5]).stdout
+    assert "No win probability" not in run(*DOWN).stdout
+
+
 def test_a_try_needs_clock_and_score() -> None:
     result = run("call", "--try", "--quarter", "5")
     assert result.exit_code == 2

@@ -88,7 +88,17 @@ def test_a_ball_or_a_kickoff_is_needed() -> None:
 def test_without_a_score_there_are_no_wins_to_price() -> None:
     done = run("late", "--quarter", "4", "--clock", "1:00", "--ball", "opp 20")
     assert done.exit_code == 2
-    assert "clock and the score" in done.output
+    for name in ("--us", "--them"):
+        assert f"{name}: found nothing; late choices are priced in wins" in done.output
+
+
+def test_everything_wrong_is_said_at_once() -> None:
+    done = run("late", "--kickoff", "--side", "defense", "--quarter", "9", "--clock", "77",
+               "--us", "2")  # fmt: skip
+    assert done.exit_code == 2
+    for name in ("--side: found defense", "--them: found nothing", "--clock: found 77"):
+        assert name in done.output
+    assert max(map(len, done.output.splitlines())) <= 80
 
 
 def test_the_defense_sees_its_own_wins() -> None:

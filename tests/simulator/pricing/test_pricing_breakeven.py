@@ -63,6 +63,13 @@ def test_a_stated_chance_is_the_chance(worth: Worth, stated: float) -> None:
         assert option.chance == pytest.approx(stated, abs=1e-6), option.id
 
 
+def test_a_chance_stated_for_a_kick_that_nobody_makes_is_priced(worth: Worth) -> None:
+    """Its log odds lie far beyond any judgement; what nobody has the leg for stays at none."""
+    kick = LoggedOption("fg", "field-goal", chance=Range(0.3, 0.2, 0.4))
+    row = snap(LoggedOption("go", "go"), kick, at=situation(down=4, yards_to_goal=97))
+    assert [o.chance for o in priced(worth, row).options if o.id == "fg"] == [0.0]
+
+
 def test_a_chance_stated_without_a_range_has_a_break_even(worth: Worth) -> None:
     """Where it ties does not depend on how sure the analyst is; a verdict cannot hang on it."""
     found = []
