@@ -8,6 +8,7 @@ from pathlib import Path
 import polars as pl
 import pytest
 from pointsleft_models.plays.archive_cached import read_archive_cached
+from pointsleft_models.plays.games import join_games, read_games_file
 from pointsleft_models.plays.participation import join_participation, read_participation_file
 from pointsleft_models.plays.sequence import with_next_snap
 
@@ -40,6 +41,12 @@ def watched(live: pl.DataFrame) -> pl.DataFrame:
     """Scrimmage rows joined with participation data (2016 to 2019)."""
     path = shared("participation_2016_2019.parquet")
     return join_participation(live.filter(pl.col("season") >= 2016), read_participation_file(path))
+
+
+@pytest.fixture(scope="session")
+def weathered(archive: pl.DataFrame) -> pl.DataFrame:
+    """Every row of the archive with the roof, the temperature and the wind of its game."""
+    return join_games(archive, read_games_file(shared("games_2009_2019.csv")))
 
 
 @pytest.fixture(scope="session")

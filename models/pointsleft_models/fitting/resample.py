@@ -8,8 +8,9 @@ fitted on each part, again and again. A fit on one part of k differs from the fi
 with k - 1 times the variance that the latter has itself, so the refits spread wider than luck
 alone would have the full fit spread: what is over pays for what a smooth fit gets wrong in the
 same way on every resample. How many parts it takes was settled on a game whose answer is known
-(``bench/coverage.py``). The parts of one cut share no game, so some of them can choose the best
-option and another one value it without any luck passing from the choice to the value.
+(``bench/coverage.py``) and held against a league whose answer is played out
+(``bench/coverage_football.py``). The parts of one cut share no game, so some of them can choose
+the best option and another one value it without any luck passing from the choice to the value.
 """
 
 from __future__ import annotations

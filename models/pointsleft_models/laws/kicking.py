@@ -93,8 +93,14 @@ class KickingLaw:
             seconds=KICK_SECONDS,
         )
 
-    def punt(self, at: Setting, *, refits: bool = False) -> OutcomeLaw:
-        """The law of a punt: blocked, lost by the other side, a touchback, or played."""
+    def punt(self, at: Setting, *, farther: float = 0.0, refits: bool = False) -> OutcomeLaw:
+        """The law of a punt: blocked, lost by the other side, a touchback, or played.
+
+        Parameters
+        ----------
+        farther
+            Yards by which the other side starts farther up on average, touchbacks included.
+        """
         values = {"yards_to_goal": at.yards_to_goal}
         blocked = self._fits.logit("punt blocked").probability(values, refits=refits)
         kept = self._fits.logit("punt kept").probability(values, refits=refits)
@@ -103,7 +109,7 @@ class KickingLaw:
         eta = self._fits.logit("punt").eta({**values, YARDS: starts}, refits=refits)
         law = from_stops(expit(eta))
         played = np.zeros((len(law), CELLS))
-        played[:, OTHER + starts - 1] = law[:, :-1]
+        played[:, OTHER + starts - 1] = _moved(law[:, :-1], farther / (1 - touchback))
         played[:, DEFENSE_TOUCHDOWN] = law[:, -1]
         mean = (law[:, :-1] @ starts) / np.maximum(law[:, :-1].sum(1), 1e-9)
         regained = int(np.clip(mean[0], 1, SPOTS))
@@ -118,3 +124,17 @@ class KickingLaw:
             ],
             seconds=PUNT_SECONDS,
         )
+
+
+def _moved(law: Array, by: Array) -> Array:
+    """A law (fits, n) of starts moved by yards (fits,) that need not be whole; ends hold."""
+    if not np.any(by):
+        return law
+    out = np.zeros_like(law)
+    last = law.shape[1] - 1
+    for fit, yards in enumerate(np.broadcast_to(by, len(law))):
+        whole = int(np.floor(yards))
+        for step, share in ((whole, 1 - (yards - whole)), (whole + 1, yards - whole)):
+            to = np.clip(np.arange(last + 1) + step, 0, last)
+            np.add.at(out[fit], to, share * law[fit])
+    return out

@@ -6,6 +6,7 @@ import polars as pl
 
 from pointsleft_models.fitting.basis import Basis, Bends, Levels, Term
 from pointsleft_models.fitting.yardage import YARDS
+from pointsleft_models.laws.kicking import TOUCHBACK_SPOT
 from pointsleft_models.playthrough.restart import EXPECTED_FROM
 from pointsleft_models.recipes.component import Component
 from pointsleft_models.recipes.scrimmage import live
@@ -69,13 +70,20 @@ def _punts_away(plays: pl.DataFrame) -> pl.DataFrame:
     )
 
 
-def _punts_in_play(plays: pl.DataFrame) -> pl.DataFrame:
-    rows = _punts_away(plays).filter(
-        ~pl.col("touchback") & ~pl.col("kept") & (pl.col("points_defense") != 2)
-    )
+def punt_starts(plays: pl.DataFrame) -> pl.DataFrame:
+    """Punts that the other side got, with ``start``: its own yard line, 100 for a touchdown."""
+    rows = _punts_away(plays).filter(~pl.col("kept") & (pl.col("points_defense") != 2))
     return rows.with_columns(
-        start=pl.when(pl.col("returned_score")).then(100).otherwise(pl.col("start"))
+        start=pl.when(pl.col("returned_score"))
+        .then(100)
+        .when(pl.col("touchback"))
+        .then(TOUCHBACK_SPOT)
+        .otherwise(pl.col("start"))
     )
+
+
+def _punts_in_play(plays: pl.DataFrame) -> pl.DataFrame:
+    return punt_starts(plays).filter(~pl.col("touchback"))
 
 
 def _kickoffs(plays: pl.DataFrame) -> pl.DataFrame:

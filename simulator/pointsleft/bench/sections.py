@@ -14,6 +14,7 @@ from pointsleft.cli.progress import progress
 
 if TYPE_CHECKING:
     import polars as pl
+    from pointsleft_models.bench.known_league import Known
 
 #: Repeats and refits of the coverage study, and the numbers of games it is made at: the archive's,
 #: and that of the published figures.
@@ -136,6 +137,19 @@ def _laws(root: Path) -> Any:
     }
 
 
+def _weather(root: Path) -> Any:
+    from pointsleft_models.bench.weather import COLD, WINDY, moved_by_weather
+    from pointsleft_models.bundle import load_models
+    from pointsleft_models.football.rules import rule_set
+
+    models = load_models()
+    found = moved_by_weather(
+        archive_plays(root, games=True),
+        lambda season: models.under(rule_set(models.rules_level, season)),
+    )
+    return {"windy": WINDY, "cold": COLD, "moved": [asdict(one) for one in found]}
+
+
 def _coverage(games: int, root: Path) -> Any:
     from joblib import cpu_count
     from pointsleft_models.bench.coverage import one_walk
@@ -147,16 +161,34 @@ def _coverage(games: int, root: Path) -> Any:
     return asdict(found)
 
 
+def _known(root: Path) -> Known:
+    from joblib import cpu_count
+    from pointsleft_models.bench.coverage_football import league_parts
+    from pointsleft_models.bench.known_league import known_situations
+
+    return known_situations(
+        league_parts(), KNOWN_SEED,
+        workers=cpu_count(), kept=root / KEPT_FOOTBALL, progress=progress,
+    )  # fmt: skip
+
+
+def _one_step(root: Path) -> Any:
+    from pointsleft_models.bench.one_step import on_the_league, on_the_walk
+
+    return [
+        asdict(on_the_walk(ARCHIVE_GAMES, KNOWN_SEED)),
+        asdict(on_the_league(_known(root), ARCHIVE_GAMES, KNOWN_SEED)),
+    ]
+
+
 def _coverage_football(root: Path) -> Any:
     from joblib import cpu_count
-    from pointsleft_models.bench.coverage_football import league_parts, one_league
+    from pointsleft_models.bench.coverage_football import one_league
     from pointsleft_models.bench.covered import study
-    from pointsleft_models.bench.known_league import PLAYED_OUT, known_situations
+    from pointsleft_models.bench.known_league import PLAYED_OUT
 
     kept, workers = root / KEPT_FOOTBALL, cpu_count()
-    known = known_situations(
-        league_parts(), KNOWN_SEED, workers=workers, kept=kept, progress=progress
-    )
+    known = _known(root)
     found = study(
         partial(one_league, known), ARCHIVE_GAMES, REPEATS, REFITS,
         workers=workers, kept=kept, progress=progress,
@@ -224,9 +256,11 @@ SECTIONS: dict[str, Callable[[Path], Any]] = {
     "scores": _scores,
     "calibration": _calibration,
     "laws": _laws,
+    "weather": _weather,
     "playthrough": _playthrough,
     "players": _players,
     "players-moved": _players_moved,
+    "one-step": _one_step,
     "coverage": partial(_coverage, ARCHIVE_GAMES),
     "coverage-football": _coverage_football,
     "coverage-published": partial(_coverage, PUBLISHED_GAMES),

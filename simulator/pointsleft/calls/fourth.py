@@ -17,6 +17,7 @@ from pointsleft.calls.parts import OPTIONS, law_of, offered
 from pointsleft.calls.plays_named import PLAYS, named_model
 from pointsleft.calls.result import BreakEven, Choice, FourthDown, Settled
 from pointsleft.calls.settling import settle
+from pointsleft.calls.weather import PUNTS, punt_yards
 from pointsleft.log.words import describe_situation
 from pointsleft.pricing.cells import SnapValues, snap_values
 from pointsleft.pricing.played_out import spread_of
@@ -39,7 +40,7 @@ class Inputs:
     record
         The kicker's own kicks.
     weather
-        Words of :data:`~pointsleft.calls.kicker.WEATHER`.
+        Words of :data:`~pointsleft.calls.weather.WEATHER`.
     """
 
     plays: tuple[str, ...] = ()
@@ -113,17 +114,24 @@ def _calls(
     notes = []
     kick, of_the_kick = kick_odds(worth.kicking, inputs.record, inputs.weather)
     open_ = offered(np.array([situation.yards_to_goal]))[0]
+    farther = punt_yards(inputs.weather, situation.yards_to_goal)
     calls = []
     for option, there in zip(OPTIONS, open_, strict=True):
         if not there:
             continue
-        law = law_of(worth, option, at, refits=True, odds=kick if option == "field goal" else 0.0)
+        law = law_of(worth, option, at, refits=True, odds=kick, yards=farther)
         if option == "go" and inputs.conversion is not None:
             law = with_conversion(law, at, inputs.conversion)
             notes.append("The conversion chance of going is the one you stated, in every refit.")
         calls.append(_Call(option, option, False, law))
     if open_[1]:
         notes += of_the_kick
+    if farther:
+        words = ", ".join(word for word in inputs.weather if word in PUNTS)
+        notes.append(
+            f"Weather ({words}) gives the other side {farther:+.1f} yards after a punt from the "
+            "own half."
+        )
     for word in inputs.plays:
         model = named_model(worth, situation, word)
         calls.append(_Call(PLAYS[word], "go", True, model.law(refits=True), model.assumed))

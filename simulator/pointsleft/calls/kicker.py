@@ -9,16 +9,8 @@ import numpy as np
 from pointsleft_models.fitting.logit import expit
 from pointsleft_models.laws.kicking import KickingLaw
 
+from pointsleft.calls.weather import weather_odds
 from pointsleft.pricing.judgement_table import judged
-
-#: What may be said of the weather and the place, and its row of the table of judgements.
-WEATHER: dict[str, str] = {
-    "cold": "kick.cold",
-    "wet": "kick.wet",
-    "windy": "kick.wind",
-    "high": "kick.high",
-    "turf": "kick.turf",
-}
 
 #: Shortest and longest kick that a record may hold, yards.
 SHORTEST, LONGEST = 18, 70
@@ -99,11 +91,6 @@ def kicker_odds(law: KickingLaw, record: tuple[Kicks, ...], spread: float | None
         if abs(step) < 1e-9:
             break
     return moved
-
-
-def weather_odds(words: tuple[str, ...]) -> float:
-    """Log odds by which weather and place move a field goal, beside an average day."""
-    return sum(judged(WEATHER[word]).value for word in words)
 
 
 def kick_odds(

@@ -72,17 +72,25 @@ def offered(yards_to_goal: Array) -> Array:
 
 
 def law_of(
-    worth: Worth, option: str, at: Setting, *, refits: bool, odds: float = 0.0
+    worth: Worth,
+    option: str,
+    at: Setting,
+    *,
+    refits: bool,
+    odds: float = 0.0,
+    yards: float = 0.0,
 ) -> OutcomeLaw:
     """The law of a pooled fourth-down call.
 
     Parameters
     ----------
     odds
-        Moves the log odds of the kick (see :mod:`pointsleft.calls.kicker`); kicks only.
+        Moves the log odds of the field goal (see :mod:`pointsleft.calls.kicker`).
+    yards
+        By which the other side starts farther up after a punt (:mod:`pointsleft.calls.weather`).
     """
     if option == "go":
         return worth.going.law(at, refits=refits)
     if option == "punt":
-        return worth.kicking.punt(at, refits=refits)
+        return worth.kicking.punt(at, farther=yards, refits=refits)
     return worth.kicking.field_goal(at, odds=odds, refits=refits)

@@ -42,7 +42,7 @@ LAST_QUARTER = 4
 @click.option(
     "--weather",
     default="",
-    help="Any of cold, wet, windy, high, turf (field goals and kicked tries only).",
+    help="Any of cold, wet, windy, high, turf (place kicks; cold and wind also punts).",
 )
 @click.option("--try", "is_try", is_flag=True, help="After a touchdown; --us has the six in it.")
 @click.option("--two", type=float, help="With --try: your own chance of two points, percent.")
@@ -159,7 +159,8 @@ def _inputs(given: dict[str, Any]) -> tuple[Inputs, list[str]]:
 
 def _kick(given: dict[str, Any], faults: list[str]) -> tuple[tuple[Kicks, ...], tuple[str, ...]]:
     """The kicker's record and the weather."""
-    from pointsleft.calls.kicker import WEATHER, RecordError, read_record
+    from pointsleft.calls.kicker import RecordError, read_record
+    from pointsleft.calls.weather import WEATHER
 
     weather = _words(given["weather"], WEATHER, "weather", faults)
     try:

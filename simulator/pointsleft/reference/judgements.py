@@ -54,8 +54,9 @@ GROUPS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("The grader", "", ("grader",)),
     (
         "Kicks",
-        "Moves of the log odds of a field goal, for a call typed at the prompt.",
-        ("kick",),
+        "Moves of the log odds of a field goal, and of where the other side starts after a punt, "
+        "for a call typed at the prompt.",
+        ("kick", "punt"),
     ),
     (
         "Conventions and defaults",

@@ -91,6 +91,14 @@ DATA: dict[str, Any] = {
          "less": {"frequency": {"value": -0.1, "low": -0.2, "high": 0.01},
                   "boosted": {"value": -0.01, "low": -0.02, "high": 0.0}}},
     ]},
+    "weather": {"windy": 15, "cold": 40, "moved": [
+        {"what": "kicks", "unit": "log odds", "plays": 8000, "games": 2000, "loss": 0.38,
+         "wind": [-0.3, 0.09], "cold": [-0.2, 0.08],
+         "unseen": {"value": -0.0007, "low": -0.0016, "high": 0.0001}},
+        {"what": "punts", "unit": "yards", "plays": 12000, "games": 2000, "loss": 155.2,
+         "wind": [0.9, 0.37], "cold": [2.4, 0.34],
+         "unseen": {"value": -0.8, "low": -1.2, "high": -0.4}},
+    ]},
     "playthrough": {
         "rows": [
             {"what": "plays a game", "simulated": 137.81, "archive": 137.9, "lowest": 135.0,
@@ -103,6 +111,10 @@ DATA: dict[str, Any] = {
     },
     "players": _study(0.71),
     "players-moved": [{"name": "openness worth more", "study": _study(0.75)}],
+    "one-step": [
+        {"truth": "walk", "games": 2926, "refits": 10, "width": 0.06, "ends": 0.03, "wider": 0.99},
+        {"truth": "league", "games": 2926, "refits": 10, "width": 0.06, "ends": 0.2, "wider": 1.1},
+    ],
     "coverage": _covered(2926),
     "coverage-published": _covered(4101),
 }  # fmt: skip
@@ -122,6 +134,10 @@ def test_figures_stand_with_date_and_commit() -> None:
         "| next score, error of the seven classes, bins of 5% | 0.0121 | 0.013 | held |",
         "| 1 of 76 | 0 | **not held** |", "| counted shares | 2 of 2 | 1 | 0 |",
         "| boosted trees | 1 of 2 | 0 | 1 |",
+        "| kicks | 8,000 | log odds | -0.300 ± 0.090 | -0.200 ± 0.080 | 0.3800 | -0.000700 |",
+        "| punts | 12,000 | yards | +0.90 ± 0.37 | +2.40 ± 0.34 | 155.2 | -0.800 |",
+        "| walk | 2,926 | 10 | 0.0600 | 0.030 | held | 0.990 |",
+        "| league | 2,926 | 10 | 0.0600 | 0.200 | **not held** | 1.100 |",
         "| plays a game | 137.8 | 137.9 | 135.0 to 140.5 | yes |", "1 of 2 quantities",
         "| share | 0.200 | 0.100 | 0.090 to 0.110 | **no** |",
         "| openness worth more | better decider | 75.0 ± 1.0 | 60.0 ± 1.0 |",

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from pointsleft.calls.kicker import Kicks, RecordError, kicker_odds, read_record, weather_odds
+from pointsleft.calls.kicker import Kicks, RecordError, kicker_odds, read_record
+from pointsleft.calls.weather import weather_odds
 from pointsleft.pricing.judgement_table import judged
 from pointsleft_models.bundle import Worth
 
