@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from pointsleft.bench.markdown import Lines, paragraph, table
+
+#: Wind and cold of the published study, log odds (table 1).
+STUDY = (-0.140, -0.341)
 
 
 def weather(data: Any) -> Lines:
@@ -29,13 +32,23 @@ def weather(data: Any) -> Lines:
         ),
         "",
         *paragraph(
-            """Beside it a published study of field goals (Clark, Johnson and Stimpson 2013): wind
-            -0.140, cold -0.341. Its sum is ours; it tells neither how much wind nor how much cold
-            it means, and a windy day is often a cold one, so the two share it otherwise. The tool
-            moves field goals by the study, punts from the own half by this table, and nothing else:
-            for the rest, knowing the weather does not foretell the seasons left out."""
+            f"""Beside it a published study of field goals (Clark, Johnson and Stimpson 2013): wind
+            {STUDY[0]:+.3f}, cold {STUDY[1]:+.3f}{_sums(data["moved"])}. It tells neither how much
+            wind nor how much cold it means, and a windy day is often a cold one, so the two may
+            share what they do otherwise. The tool moves field goals by the study, punts from the
+            own half by this table, and nothing else: for the rest, knowing the weather does not
+            foretell the seasons left out."""
         ),
     ]
+
+
+def _sums(moved: Sequence[Mapping[str, Any]]) -> str:
+    """Wind and cold together, by the study and by the archive."""
+    for one in moved:
+        if one["what"] == "field goals":
+            own = one["wind"][0] + one["cold"][0]
+            return f", together {sum(STUDY):+.2f} where the archive has {own:+.2f}"
+    return ""
 
 
 def _row(one: Mapping[str, Any]) -> tuple[str, ...]:

@@ -147,6 +147,26 @@ def test_figures_stand_with_date_and_commit() -> None:
     assert text.count("Measured 2026-01-02 at commit abc1234") == len(DATA)
 
 
+def test_both_values_together_are_held_against_peers_of_both() -> None:
+    """By hand: 20 s of ours hold both; the peers take 30 + 10 and 12 + 8, and evaluate in turn."""
+
+    def task(name: str, times: dict[str, tuple[float, float]]) -> dict[str, Any]:
+        return {
+            "task": name, "rows": 10, "games": 2, "seasons": [2001, 2002], "learners": [
+                _learner(who, 0.5, None if who == "ours" else -0.01, *t) for who, t in times.items()
+            ],
+        }  # fmt: skip
+
+    tasks = [
+        task("next score without the score",
+             {"ours": (9, 0.1), "boosted A": (30, 18), "boosted B": (12, 40)}),
+        task("winner", {"ours": (20, 0.5), "boosted A": (10, 2), "boosted B": (8, 5)}),
+    ]  # fmt: skip
+    text = " ".join(page({"scores": {"about": ABOUT, "data": {"tasks": tasks}}}).split())
+    assert "boosted A takes 2.0 times our time and boosted B 1.0 times" in text
+    assert "of a million situations, 40 and 90 times." in text
+
+
 def test_goals_are_judged_by_the_figures() -> None:
     """Control: better figures turn every verdict over."""
     good = {"tasks": [
