@@ -48,6 +48,11 @@ class Inputs:
     record: tuple[Kicks, ...] = ()
     weather: tuple[str, ...] = ()
 
+    @property
+    def of_the_day(self) -> bool:
+        """Whether anything moves the laws."""
+        return self.conversion is not None or bool(self.record or self.weather)
+
 
 @dataclass(frozen=True, slots=True)
 class _Call:

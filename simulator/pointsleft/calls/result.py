@@ -124,6 +124,12 @@ class PlayedCalls:
     first: Mapping[Currency, str]
     games: int
 
+    def parted(self) -> dict[Currency, tuple[str, str]]:
+        """Currency -> the call that is first when played out and that of the exact sum, where
+        they are not the same. Both know the laws alone."""
+        exact = {c: max(self.calls, key=lambda n: self.calls[n][c].value) for c in self.first}
+        return {c: (one, exact[c]) for c, one in self.first.items() if one != exact[c]}
+
 
 @dataclass(frozen=True, slots=True)
 class FourthDown:

@@ -100,6 +100,9 @@ def _fourth_down(
         priced = replace(priced, notes=(*priced.notes, told_why))
     if ask or (situation.two_minute and situation.has_wins):
         priced = replace(priced, played=_played(worth, situation, ask=ask))
+    if priced.played is not None and inputs.of_the_day:
+        only_laws = "The lines of games played out leave out what you said of kicks and chances."
+        priced = replace(priced, notes=(*priced.notes, only_laws))
     if as_json:
         print_json(plain(priced))
     else:

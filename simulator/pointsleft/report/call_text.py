@@ -19,13 +19,12 @@ def fourth_down_text(priced: FourthDown) -> str:
     """One fourth down: calls, verdicts, break-evens, and what each call leads to."""
     has = [c for c in CURRENCIES if c in priced.now]
     lines = [*wrapped(f"{priced.situation}  ({priced.rules} rules)"), ""]
-    lines += [*_verdicts(priced.settled, has, priced.refits), *_parting(priced, has), ""]
+    lines += [*_verdicts(priced.settled, has, priced.refits), *_parting(priced), ""]
     lines += [*_table(priced, has), ""]
     lines += _break_evens(priced, has)
     lines += _follows(priced)
     if priced.played is not None:
-        best = {c: priced.settled[c].best for c in has}
-        lines += ["", *played_calls_text(priced.played, best)]
+        lines += ["", *played_calls_text(priced.played)]
     if priced.notes:
         lines += ["", *(line for note in priced.notes for line in wrapped(note))]
     lines += ["", CLOSING]
@@ -46,19 +45,15 @@ def _verdicts(settled: Mapping[Currency, Settled], has: list[Currency], refits: 
     return lines
 
 
-def _parting(priced: FourthDown, has: list[Currency]) -> list[str]:
+def _parting(priced: FourthDown) -> list[str]:
     """Said beside the verdicts where the two witnesses do not put the same call first."""
-    if priced.played is None:
-        return []
-    other = {
-        NAME[c]: priced.played.first[c]
-        for c in has
-        if priced.played.first[c] != priced.settled[c].best
-    }
     lines: list[str] = []
-    for name, first in other.items():
-        words = f"Played out, {first} comes first by {name}: see below before you lean on either."
-        lines += wrapped(words, "  ")
+    if priced.played is not None:
+        for currency, (first, _) in priced.played.parted().items():
+            words = (
+                f"Played out, {first} comes first by {NAME[currency]}: see below before you lean"
+            )
+            lines += wrapped(f"{words} on either.", "  ")
     return lines
 
 

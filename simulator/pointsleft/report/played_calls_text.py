@@ -14,24 +14,14 @@ from pointsleft.report.safe_text import pad, wrapped
 NAME_WIDE, WIDE = 24, (7, 6, 8, 6)
 
 
-def played_calls_text(played: PlayedCalls, best: Mapping[Currency, str]) -> list[str]:
-    """Lines of a fourth down before both witnesses.
-
-    Parameters
-    ----------
-    best
-        Currency -> the call that is first by the exact sum.
-    """
+def played_calls_text(played: PlayedCalls) -> list[str]:
+    """Lines of a fourth down before both witnesses."""
     rows = [(name, calls) for name, calls in played.calls.items()]
     rows.append((played.now.when, dict(values(played.now))))
     lines = _table(rows, played.games)
-    for currency, first in played.first.items():
-        if first != best[currency]:
-            lines += wrapped(
-                f"Played out, {first} comes first by {NAME[currency]}, and {best[currency]} by "
-                "the exact sum.",
-                "  ",
-            )
+    for currency, (first, best) in played.parted().items():
+        words = f"Played out, {first} comes first by {NAME[currency]}, and {best} by the exact sum."
+        lines += wrapped(words, "  ")
     return [*lines, *wrapped(f"{parting_of(rows)} {played.now.sides}".rstrip(), "  ")]
 
 

@@ -229,6 +229,13 @@ def test_late_in_a_half_the_calls_are_played_out_beside_the_exact_values() -> No
     assert json.loads(run(*DOWN, "--json").stdout)["played"] is None
 
 
+def test_what_is_said_of_the_day_is_not_in_the_games_played_out_and_that_is_told() -> None:
+    told = "The lines of games played out leave out what you said of kicks and chances."
+    windy = run(*LATE, "--weather", "windy")
+    assert told in " ".join(windy.stdout.split())
+    assert told not in " ".join(run(*LATE).stdout.split())
+
+
 def test_a_level_without_a_simulator_is_told_only_where_it_was_asked_for() -> None:
     quiet = run(*LATE, "--level", "college")
     assert quiet.exit_code == 0, quiet.output
