@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from pointsleft_models.football.field import KICK_EXTRA
+from pointsleft_models.laws.kicking import LONGEST_KICK
 from pointsleft_models.playthrough import codes, restart, timing, whistle
 from pointsleft_models.playthrough.ball import advance, coarse_distance
 from pointsleft_models.playthrough.board import Board, View, look
@@ -78,8 +80,9 @@ def run_batch(
         if len(board) < games:
             u, odds = u[:, board.game], odds[:, board.game]
         forced = _orders(board, first, step)
-        stopped = board.ordered.copy() if first.answered and forced is not None else None
-        _step(parts, board, records, u, odds, forced, mode, stopped)
+        called = board.ordered.copy() if forced is not None else None
+        stopped, saved = (called if asked else None for asked in (first.answered, first.last_kick))
+        _step(parts, board, records, u, odds, forced, mode, stopped, saved)
         step += 1
         if step > MOST_SNAPS:
             raise EngineError(f"{len(board)} games not over after {MOST_SNAPS} snaps")
@@ -101,7 +104,12 @@ def _orders(board: Board, opening: Opening, step: int) -> Array | None:
     call = CALLS[opening.call]
     if step == 0:
         return np.full(len(board), call)
-    return np.where(board.ordered & (board.down < 4), call, codes.CALL_OPEN)
+    calls = np.where(board.ordered & (board.down < 4), call, codes.CALL_OPEN)
+    if opening.last_kick:
+        now = board.ordered & ((board.down == 4) | (board.clock <= codes.KICK_NOW))
+        reached = board.yards_to_goal <= LONGEST_KICK - KICK_EXTRA
+        calls = np.where(now, np.where(reached, codes.CALL_KICK, codes.CALL_OPEN), calls)
+    return calls
 
 
 def _put_away(board: Board, records: Records) -> None:
@@ -137,7 +145,7 @@ def _open(
 
 def _step(
     parts: Parts, board: Board, records: Records, u: Array, odds: Array, forced: Array | None,
-    mode: Mode, stopped: Array | None = None,
+    mode: Mode, stopped: Array | None = None, saved: Array | None = None,
 ) -> None:  # fmt: skip
     """One snap of every game."""
     before = board.offense.copy()
@@ -146,7 +154,7 @@ def _step(
     out = play(parts, board, view, call, odds, u)
     held = _situation(board, view) if mode.record else ()
     turned = advance(parts, board, view, out, odds, u)
-    used = timing.elapsed(parts, board, view, out, turned, before, odds, u, stopped)
+    used = timing.elapsed(parts, board, view, out, turned, before, odds, u, stopped, saved)
     records.snaps[board.game] += 1
     if mode.coarse:
         board.distance = coarse_distance(board.distance, board.yards_to_goal)

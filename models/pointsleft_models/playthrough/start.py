@@ -48,6 +48,10 @@ class Opening:
     answered
         The defense calls time after every such snap while it can. What sides do late says little
         of it: those that could not get the ball back by their time-outs did not call them.
+    last_kick
+        With ``keep``: the snaps set up a field goal. Once the play clock outlasts the half the
+        offense lets it run down and calls time (its time-outs are saved for that), and it kicks
+        then, when it has little time for anything else, and on fourth down.
     timeout
         Side that calls time before the first snap (the clock, if it ran, stands still).
     try_
@@ -59,6 +63,7 @@ class Opening:
     call: Call | None = None
     keep: bool = False
     answered: bool = False
+    last_kick: bool = False
     timeout: Literal["own", "opponent"] | None = None
     try_: Literal["kick", "two points"] | None = None
     kickoff: Literal["deep", "onside"] | None = None

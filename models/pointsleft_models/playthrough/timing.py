@@ -41,7 +41,7 @@ def stays_stopped(parts: Parts, board: Board) -> Array:
 
 def elapsed(
     parts: Parts, board: Board, view: View, out: Outcome, turned: Array, before: Array,
-    odds: Array, u: Array, stopped: Array | None = None,
+    odds: Array, u: Array, stopped: Array | None = None, saved: Array | None = None,
 ) -> Array:  # fmt: skip
     """Seconds from this snap to the next, time-outs charged and spikes set on the board.
 
@@ -53,6 +53,8 @@ def elapsed(
         (n,) offense before the play (the board has moved on).
     stopped
         (n,) the defense calls time after this play if it can, whatever the fit says.
+    saved
+        (n,) the offense saves its time-outs for a last kick, whatever the fit says.
     """
     event = out.event
     scored = out.points != 0
@@ -72,14 +74,17 @@ def elapsed(
     slow = parts.kneel_wait.draw(view.half0, slot(u[codes.DRAW_WAIT]))
     wait = np.where(kneels, slow, wait)
     asked = ~moved_on & (event <= codes.KNEEL) & (event != codes.INTERCEPTION)
-    whose = _timeouts(parts, board, view, after, asked, still, before, odds, stopped)
+    whose = _timeouts(parts, board, view, after, asked, still, before, odds, stopped, saved)
     called = whose >= 0
     used = np.where(runs & ~called, wait, short)
     _stop_waits(parts, board, view, np.flatnonzero(runs & called), whose, odds, u, used)
     used = np.where(kneels & called, np.minimum(codes.KNEEL_SECONDS, board.clock), used)
     _spikes(parts, board, view, runs & ~called & (event <= codes.SCRAMBLE), odds, u, used)
-    _save_the_kick(parts, board, view, np.flatnonzero(runs & ~called), before, short, u, used)
-    flows = runs & ~called & (after != codes.AFTER_OUT) & (after != codes.AFTER_FLAG)
+    waits = runs & ~called
+    if saved is not None:
+        waits &= ~_run_down(board, view, np.flatnonzero(waits & saved), before, short, used)
+    _save_the_kick(parts, board, view, np.flatnonzero(waits), before, short, u, used)
+    flows = waits & (after != codes.AFTER_OUT) & (after != codes.AFTER_FLAG)
     _let_it_run_out(board, view, np.flatnonzero(flows), short, used)
     return _held_at_marks(parts, board, used, np.minimum(short, used), runs)
 
@@ -97,7 +102,7 @@ def _restart_after_first_down(parts: Parts, board: Board, after: Array) -> Array
 
 def _timeouts(
     parts: Parts, board: Board, view: View, after: Array, asked: Array, still: Array,
-    before: Array, odds: Array, stopped: Array | None,
+    before: Array, odds: Array, stopped: Array | None, saved: Array | None,
 ) -> Array:  # fmt: skip
     """Who calls time: -1 nobody, 0 the offense, 1 the defense, which is asked first."""
     base = (view.clock_code * codes.SCORES + view.score) * 2 + view.half0
@@ -116,6 +121,8 @@ def _timeouts(
         & (view.own_left > 0)
         & (odds[codes.DRAW_OWN_TIME] < parts.own_timeout.ravel()[own])
     )
+    if saved is not None:
+        ours &= ~saved
     rows = np.flatnonzero(theirs | ours)
     board.charge(rows, np.where(theirs[rows], 1 - before[rows], before[rows]))
     return np.where(theirs, 1, np.where(ours, 0, -1))
@@ -198,6 +205,21 @@ def _let_it_run_out(board: Board, view: View, rows: Array, short: Array, used: A
     rows = rows[over]
     used[rows] = board.clock[rows]
     board.spiking[rows] = False
+
+
+def _run_down(
+    board: Board, view: View, rows: Array, before: Array, short: Array, used: Array
+) -> Array:
+    """The clock runs down to the last kick, and then time is called for it: where (n,)."""
+    left = board.clock[rows] - short[rows]
+    outlasts = (left > 0) & (left <= codes.KNEEL_PLAY_CLOCK + codes.DRAINED_TO)
+    rows = rows[outlasts & (view.own_left[rows] > 0)]
+    board.charge(rows, before[rows])
+    used[rows] = np.maximum(board.clock[rows] - codes.DRAINED_TO, short[rows])
+    board.spiking[rows] = False
+    done = np.zeros(len(board), bool)
+    done[rows] = True
+    return done
 
 
 def _held_at_marks(parts: Parts, board: Board, used: Array, short: Array, running: Array) -> Array:

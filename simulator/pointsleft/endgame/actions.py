@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from pointsleft_models.football.field import KICK_EXTRA
 from pointsleft_models.laws.kicking import LONGEST_KICK
+from pointsleft_models.playthrough.codes import KICK_NOW
 from pointsleft_models.playthrough.start import Opening, Start
 
 from pointsleft.endgame.choices import Refusal, Side
@@ -101,6 +102,36 @@ def _wait_and_kick(start: Start) -> Made:
     return label, later, Opening(call="field goal")
 
 
+def _set_up(start: Start) -> str:
+    """Why no last kick can be set up by a snap before it; empty where it can."""
+    if reason := _out_of_reach(start):
+        return reason
+    if start.down == 4:
+        return "on fourth down it is `field-goal` or `wait-and-kick`"
+    if start.half > 1 and not -3 <= start.lead <= 0:
+        return "a kick that ends the game serves a side that is level or behind by three at most"
+    if start.own_timeouts == 0:
+        return "no time-out is left to stop the clock for the kick"
+    if start.seconds <= KICK_NOW:
+        return f"{start.seconds} seconds are left; `field-goal` is the last kick already"
+    longest = (4 - start.down) * PLAY_CLOCK + KICK_AT
+    if start.seconds > longest:
+        return f"with {start.seconds} seconds left fourth down comes before the last kick"
+    return ""
+
+
+def _run_and_kick(start: Start) -> Made:
+    label = f"run, the clock to 0:0{KICK_AT}, time-out, field goal"
+    opening = Opening(call="run", keep=True, answered=True, last_kick=True)
+    return _set_up(start) or (label, start, opening)
+
+
+def _kneel_and_kick(start: Start) -> Made:
+    label = f"kneel, the clock to 0:0{KICK_AT}, time-out, field goal"
+    opening = Opening(call="kneel", keep=True, answered=True, last_kick=True)
+    return _set_up(start) or (label, start, opening)
+
+
 def _punt(start: Start) -> Made:
     if start.down < 4:
         return "a punt before fourth down gives downs away"
@@ -190,7 +221,8 @@ Maker = Callable[[Start], Made]
 #: Word -> maker, in the order in which they are listed.
 OFFENSE: Mapping[str, Maker] = {
     "run": _run, "pass": _pass, "go": _go, "play-on": _play_on, "field-goal": _field_goal,
-    "wait-and-kick": _wait_and_kick, "punt": _punt, "kneel": _kneel, "spike": _spike,
+    "wait-and-kick": _wait_and_kick, "run-and-kick": _run_and_kick,
+    "kneel-and-kick": _kneel_and_kick, "punt": _punt, "kneel": _kneel, "spike": _spike,
     "time-out": _own_timeout, "safety": _safety, "score": _score,
 }  # fmt: skip
 DEFENSE: Mapping[str, Maker] = {

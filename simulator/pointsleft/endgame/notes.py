@@ -16,6 +16,11 @@ def notes_on(
     """Notes in the order in which they are read."""
     codes = {a.code for a in actions}
     notes = ["After the first action both sides play as sides have played, not as they should."]
+    if side == "offense" and any(a.opening.answered for a in actions):
+        notes.append(
+            "Kneels and runs that are made again (kneel, run-and-kick, kneel-and-kick) the defense "
+            "answers with its time-outs."
+        )
     if start.half == 1:
         notes.append("The second half is priced by the regression of wins, not played out.")
     if start.half == 2 and abs(start.lead) <= 8:

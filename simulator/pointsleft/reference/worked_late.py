@@ -42,6 +42,10 @@ LATE: dict[str, tuple[str, ...]] = {
         "late", "--quarter", "4", "--clock", "0:22", "--us", "20", "--them", "22", "--down", "1",
         "--distance", "10", "--ball", "opp 38", "--our-timeouts", "0", "--running",
     ),
+    "last kick": (
+        "late", "--quarter", "4", "--clock", "0:38", "--us", "20", "--them", "20", "--down", "1",
+        "--distance", "10", "--ball", "opp 25", "--our-timeouts", "1", "--their-timeouts", "1",
+    ),
     "let them score": (
         "late", "--quarter", "4", "--clock", "1:10", "--us", "20", "--them", "21", "--down", "1",
         "--distance", "3", "--ball", "opp 3", "--their-timeouts", "1", "--side", "defense",

@@ -26,10 +26,10 @@ def late_text(found: EndgameChoices) -> str:
     lines += [line for choice in found.choices for line in _row(choice)]
     if found.refused:
         lines += ["", "  not here:"]
-        for refusal in found.refused:
-            words = f"{refusal.action}: {refusal.reason}"
+        for reason in dict.fromkeys(r.reason for r in found.refused):
+            alike = ", ".join(r.action for r in found.refused if r.reason == reason)
             lines += textwrap.wrap(
-                words, WIDTH - 4, initial_indent="    ", subsequent_indent="      "
+                f"{alike}: {reason}", WIDTH - 4, initial_indent="    ", subsequent_indent="      "
             )
     lines += ["", *_explained(found)]
     return "\n".join(lines) + "\n"

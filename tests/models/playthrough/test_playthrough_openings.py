@@ -106,6 +106,39 @@ def test_a_kept_call_is_made_on_every_snap_of_the_possession(parts: Parts) -> No
     assert once > {codes.KNEEL}  # negative control: only the first snap was forced
 
 
+SET_UP = Opening("run", keep=True, answered=True, last_kick=True)
+
+
+def test_a_run_sets_up_the_last_kick(parts: Parts) -> None:
+    """Level at their 20, forty seconds, they cannot stop the clock: one run, and the kick comes
+    with three seconds left and a time-out spent."""
+    start = Start(2, 40, 0, 1, 10, 20, own_timeouts=1, opponent_timeouts=0)
+    log = play_through(parts, start, 2000, 7, opening=SET_UP, record=True, until="half").log
+    kicks = np.isin(log["event"], [codes.GOOD, codes.MISSED]) & (log["offense"] == 0)
+    drained = kicks & (log["seconds"] == codes.DRAINED_TO)
+    assert drained.sum() > 0.9 * 2000  # the rest: touchdowns, fumbles, runs out of bounds
+    assert np.all(log["own_timeouts"][drained] == 0)
+    assert np.mean(log["down"][drained] == 2) > 0.8
+    plain = play_through(  # negative control: a run, and then as sides play
+        parts, start, 2000, 7, opening=Opening("run"), record=True, until="half"
+    ).log
+    kicks = np.isin(plain["event"], [codes.GOOD, codes.MISSED]) & (plain["offense"] == 0)
+    assert (kicks & (plain["seconds"] == codes.DRAINED_TO)).sum() < 0.8 * 2000
+
+
+def test_time_outs_of_theirs_make_it_run_until_fourth_down(parts: Parts) -> None:
+    start = Start(2, 40, 0, 1, 10, 20, own_timeouts=1, opponent_timeouts=3)
+    log = play_through(parts, start, 2000, 8, opening=SET_UP, record=True, until="half").log
+    ours = log["offense"] == 0
+    kicks = ours & np.isin(log["event"], [codes.GOOD, codes.MISSED])
+    assert (kicks & (log["down"] == 4) & (log["opponent_timeouts"] == 0)).sum() > 0.5 * 2000
+    set_up = ours & ~kicks & (log["down"] < 4) & (log["seconds"] > codes.KICK_NOW)
+    second = [np.flatnonzero(log["game"] == g)[1] for g in range(100)]
+    again = [int(log["event"][row]) for row in second if set_up[row]]
+    assert len(again) > 80  # the rest scored or fumbled at once
+    assert set(again) <= {codes.RUN, codes.FUMBLE_LOST}
+
+
 def test_a_called_snap_waits_for_a_running_clock(parts: Parts) -> None:
     start = Start(2, 60, -4, 1, 10, 40, own_timeouts=0)
 

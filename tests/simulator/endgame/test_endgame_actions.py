@@ -21,13 +21,15 @@ def reason(start: Start, code: str, side: str = "offense") -> str:
 
 def test_a_running_clock_in_range() -> None:
     assert codes(LATE) == {
-        "run", "pass", "play-on", "field-goal", "wait-and-kick", "kneel", "spike", "time-out",
+        "run", "pass", "play-on", "field-goal", "wait-and-kick", "run-and-kick",
+        "kneel-and-kick", "kneel", "spike", "time-out",
     }  # fmt: skip
 
 
 def test_a_still_clock_needs_no_spike_and_no_time_out() -> None:
     still = LATE.with_(clock_running=False)
-    assert codes(still) == {"run", "pass", "field-goal", "kneel"}
+    plans = {"run-and-kick", "kneel-and-kick"}
+    assert codes(still) == {"run", "pass", "field-goal", "kneel"} | plans
     assert "stands still" in reason(still, "spike")
     assert "stands still" in reason(still, "time-out")
 
@@ -45,6 +47,13 @@ def test_fourth_down_has_its_own_choices() -> None:
         ({"own_timeouts": 0}, "time-out", "no time-out is left"),
         ({"own_timeouts": 0}, "wait-and-kick", "no time-out is left"),
         ({"seconds": 90}, "wait-and-kick", "play clock is 40 seconds"),
+        ({"own_timeouts": 0}, "run-and-kick", "no time-out is left"),
+        ({"seconds": 8}, "run-and-kick", "is the last kick already"),
+        ({"seconds": 90}, "run-and-kick", "fourth down comes before the last kick"),
+        ({"lead": 1}, "kneel-and-kick", "level or behind by three"),
+        ({"lead": -4}, "run-and-kick", "level or behind by three"),
+        ({"down": 4}, "kneel-and-kick", "on fourth down"),
+        ({"yards_to_goal": 60}, "kneel-and-kick", "78 yards; nobody"),
         ({"yards_to_goal": 60}, "field-goal", "78 yards; nobody"),
         ({"yards_to_goal": 60}, "safety", "40 yards behind"),
         ({}, "punt", "before fourth down"),

@@ -104,6 +104,18 @@ def test_level_in_range_wait_for_the_kick(parts: Parts, worth: Worth) -> None:
     assert wait.wins >= now.wins - 2 * (wait.error + now.error)
 
 
+def test_level_in_range_the_last_kick_is_set_up(parts: Parts, worth: Worth) -> None:
+    """Half a minute, the clock still, one time-out of ours and none of theirs (common practice, no
+    source): a run and the kick at 0:03 leaves them nothing, the kick now leaves them a drive."""
+    named: dict[str, Any] = {"seconds": 35, "yards_to_goal": 22, "own_timeouts": 1}
+    found = late(parts, worth, opponent_timeouts=0, **named)
+    assert found.choices[0].action == "run-and-kick"
+    gained = found.choice("run-and-kick").wins - found.choice("field-goal").wins
+    assert gained > 0.04
+    assert found.choice("kneel-and-kick").wins > found.choice("field-goal").wins
+    assert any("answers" in note for note in found.notes)
+
+
 def test_the_safety_when_two_points_do_not_matter(parts: Parts, worth: Worth) -> None:
     """Ahead by four on the own 3, fourteen seconds (common practice, no source): the free kick
     flies farther than a punt out of the end zone, and none is blocked."""
