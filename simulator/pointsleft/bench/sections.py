@@ -63,7 +63,8 @@ def _seasons(plays: pl.DataFrame) -> tuple[int, ...]:
 
 def _speed(root: Path) -> Any:
     return [asdict(m) for m in (
-        *speed.commands(), *speed.exact_value(), *speed.draws(), *speed.reading()
+        *speed.commands(), *speed.exact_value(), *speed.draws(), *speed.late_choices(),
+        *speed.reading(),
     )]  # fmt: skip
 
 

@@ -123,6 +123,40 @@ def draws(size: int = 1_000_000, repeats: int = 15) -> list[Measured]:
     ]  # fmt: skip
 
 
+#: Situations of a late choice that are timed: seconds left, level in range, the clock running.
+LATE_CLOCKS = (40, 90, 170)
+
+
+def late_choices(repeats: int = 3) -> list[Measured]:
+    """Pricing of a late choice with all its actions, models loaded; the slowest situation."""
+    from pointsleft_models.football.situation import Situation
+    from pointsleft_models.playthrough.load import load_playthrough
+
+    from pointsleft.endgame.price import FIRST, price_endgame
+
+    worth = load_worth("professional", 2019)
+    parts, _ = load_playthrough(worth.rules)
+    times = []
+    for seconds in LATE_CLOCKS:
+        at = Situation(
+            period=4, seconds=seconds, down=1, distance=10, yards_to_goal=20, lead=0,
+            rules=worth.rules, clock_running=True,
+        )  # fmt: skip
+        spent = []
+        for _ in range(repeats):
+            start = time.perf_counter()
+            price_endgame(parts, worth, at)
+            spent.append(time.perf_counter() - start)
+        times.append(statistics.median(spent))
+    return [
+        Measured(
+            f"a late choice, at least {FIRST:,} continuations of every action (the slowest of "
+            f"{len(LATE_CLOCKS)} situations)",
+            max(times), "s", "under 3 s",
+        )
+    ]  # fmt: skip
+
+
 def reading() -> list[Measured]:
     """The archive: first parse of all seasons, and again from the cache."""
     import os

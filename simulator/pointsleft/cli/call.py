@@ -131,12 +131,11 @@ def _with_played_try(worth: Worth, spot: TrySpot, priced: Try, *, ask: bool) -> 
 
 def _playthrough(worth: Worth, *, ask: bool) -> tuple[Parts, Teams] | None:
     """The simulator; nothing where a level has none and nobody asked for it."""
-    from pointsleft_models.fitting.store import StoreError
-    from pointsleft_models.playthrough.load import load_playthrough
+    from pointsleft_models.playthrough.load import NoSimulatorError, load_playthrough
 
     try:
         return load_playthrough(worth.rules, worth.models.level)
-    except StoreError:
+    except NoSimulatorError:
         if ask:
             raise
         return None

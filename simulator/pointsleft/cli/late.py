@@ -41,9 +41,9 @@ FEWEST = 20_000
 @click.option(
     "--draws",
     type=click.IntRange(min=FEWEST),
-    default=160_000,
-    show_default=True,
-    help="Most continuations of an action.",
+    default=None,
+    help="Most continuations of an action; by default 160,000 in the last 0:45 of a half, "
+    "fewer before.",
 )
 @click.option("--seed", type=int, default=1, show_default=True)
 @click.option("--workers", type=click.IntRange(min=1), default=1, show_default=True)

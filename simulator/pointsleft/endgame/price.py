@@ -28,6 +28,10 @@ Array = np.ndarray
 #: Continuations of every action at the first look, and the most that any action gets.
 FIRST, BUDGET = 20_000, 160_000
 
+#: Seconds left in the half up to which a choice gets the whole budget. A continuation takes time
+#: by the snaps it lasts, so before that there are fewer in proportion.
+WHOLE_BUDGET_FROM = 45
+
 #: Chance to win by which the rest-of-game simulator may be off late in a game (a judgement, from
 #: the archive: docs/late-choices.md): a lead that may be smaller than this is slight.
 SIMULATOR_DOUBT = 0.02
@@ -44,15 +48,25 @@ class EndgameSettings:
     Attributes
     ----------
     first, budget
-        Continuations of every action at the first look, and the most that any action gets.
+        Continuations of every action at the first look, and the most that any action gets
+        (``None``: what the time that is left allows, :func:`affordable`).
     workers
         Processes; the figures do not depend on them.
     """
 
     first: int = FIRST
-    budget: int = BUDGET
+    budget: int | None = None
     seed: int = 1
     workers: int = 1
+
+
+def affordable(seconds: int) -> int:
+    """Continuations of an action with so many seconds left in the half.
+
+    >>> [affordable(s) for s in (20, 45, 90, 1440)]
+    [160000, 160000, 80000, 20000]
+    """
+    return max(min(BUDGET * WHOLE_BUDGET_FROM // max(seconds, 1), BUDGET), FIRST)
 
 
 def price_endgame(
@@ -115,7 +129,8 @@ def price_endgame(
         wins = value(run.margin)
         return wins if view > 0 else 1 - wins
 
-    done = race(sample, len(actions), settings.first, settings.budget)
+    budget = affordable(start.seconds) if settings.budget is None else settings.budget
+    done = race(sample, len(actions), settings.first, budget)
     points = [np.concatenate(nets[k]) for k in range(len(actions))]
     rows = [_choice(done, k, action, points[k]) for k, action in enumerate(actions)]
     order = sorted(range(len(rows)), key=lambda k: (k != done.best, -rows[k].wins))
@@ -129,7 +144,7 @@ def price_endgame(
         verdict=ranked[1].verdict if len(ranked) > 1 else None,
         looks=done.looks,
         draws=max(len(v) for v in done.values),
-        budget=settings.budget,
+        budget=budget,
         notes=(*notes_on(parts, start, side, actions), *_spread_note(situation, sides)),
     )
 

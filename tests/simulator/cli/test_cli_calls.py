@@ -242,7 +242,7 @@ def test_a_level_without_a_simulator_is_told_only_where_it_was_asked_for() -> No
     assert "played out" not in quiet.stdout
     asked = run(*LATE, "--level", "college", "--play-out")
     assert asked.exit_code != 0
-    assert "playthrough" in asked.stderr
+    assert "there is one for: professional" in asked.stderr
 
 
 def test_a_situation_is_played_out_where_asked() -> None:

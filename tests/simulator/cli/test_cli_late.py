@@ -67,6 +67,7 @@ def test_only_the_actions_that_are_asked_for() -> None:
         (("--draws", "100"), "20000"),
         (("--clock", "16:00"), "--clock"),
         (("--ball", "35"), "--ball"),
+        (("--level", "college"), "there is one for: professional"),
     ],
 )
 def test_bad_input_is_wrong_use_with_the_reason(arguments: tuple[str, ...], words: str) -> None:
