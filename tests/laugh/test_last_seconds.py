@@ -233,7 +233,8 @@ def two_is_asked_at_eight(worth: Worth) -> None:
     for seconds in (294, 150):
         kick, two, valued = tries_at_eight(worth, seconds)
         assert two > kick, seconds
-        assert valued == pytest.approx(two, abs=1e-9), seconds
+        # chances are looked up in single precision, and a batch of another size rounds otherwise
+        assert valued == pytest.approx(two, abs=1e-7), seconds
 
 
 def test_the_try_is_asked_eight_behind_with_both_branches(worth: Worth) -> None:

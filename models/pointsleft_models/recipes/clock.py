@@ -116,6 +116,41 @@ def _caught_on_route(plays: pl.DataFrame) -> pl.DataFrame:
     return with_look(_caught_somewhere(plays)).filter(pl.col("route_code") > 0)
 
 
+#: Who calls time, and how long nobody snaps, turns at the two-minute warning: before it a stop
+#: comes for nothing, and after it nothing stops the clock but a side that wants it stopped.
+TIME_OUT_BENDS = Bends(
+    "late", (0, 12, 25, 45, 70, 100, 115, 120, 124, 135, 160, 180, 220, 300, 420, 600)
+)
+TIME_OUTS = Basis(
+    (
+        Term(
+            (
+                Bends(
+                    "late",
+                    (0, 10, 20, 32, 45, 60, 80, 100, 112, 118, 121, 124, 130, 145, 165, 180, 210,
+                     240, 300, 420, 600),
+                ),
+            ),
+            3.0,
+        ),
+        Term((Levels("half0", 2), Levels("state", 5), TIME_OUT_BENDS), 3.0),
+    )
+)  # fmt: skip
+WAIT_LATE = Bends(
+    "late",
+    (0, 10, 20, 30, 45, 60, 80, 100, 112, 120, 125, 135, 150, 165, 180, 210, 240, 300, 420, 600),
+)
+#: Waits pile up just before the play clock is out, and a hurried one takes as long as it takes to
+#: line up.
+WAITS = (
+    0, 2, 3, 4, 5, 6, 7, 8, 10, 12, 15, 18, 21, 25, 28, 30, 32, 34, 36, 38, 39, 40, 41, 42, 43, 44,
+    45, 46, 48, 50,
+)  # fmt: skip
+#: Seconds of a play are whole and few, and how long a ball is in the air follows its depth closely.
+SECONDS = Bends(YARDS, tuple(range(LONGEST_PLAY + 1)))
+THROWN_AIR = Bends(
+    "air", (-6, -4, -2, 0, 1, 2, 3, 4, 5, 6, 7, 8, 10, 12, 14, 17, 20, 25, 30, 37, 45)
+)
 LATE_BENDS = Bends("late", (0, 20, 45, 80, 120, 180, 300, 600))
 STATES = Levels("state", 5)
 #: Where a throw is caught says much of whether the catch ends out of bounds, above all near the
@@ -130,15 +165,15 @@ CLOCK = (
         ("late", "state", "half0"),
         Basis(
             (
-                Term((Bends(YARDS, (0, 3, 5, 7, 10, 15, 20, 25, 30, 34, 38, 42, 46, 50)),), 1.0),
-                Term((LATE_BENDS, Bends(YARDS, (0, 6, 14, 24, 34, 42, 50))), 3.0),
+                Term((Bends(YARDS, WAITS),), 1.0),
+                Term((WAIT_LATE, Bends(YARDS, (0, 6, 14, 24, 34, 38, 42, 46, 50))), 3.0),
                 Term((HALVES, STATES, Bends(YARDS, (0, 6, 14, 24, 34, 42, 50))), 3.0),
                 # whoever is ahead late snaps as the play clock runs out
                 Term(
                     (
                         HALVES,
                         STATES,
-                        Bends("late", (0, 60, 120, 180, 300, 600)),
+                        Bends("late", (0, 60, 120, 150, 200, 300, 600)),
                         Bends(YARDS, (32, 38, 41, 43, 46)),
                     ),
                     5.0,
@@ -147,8 +182,8 @@ CLOCK = (
                     (
                         HALVES,
                         STATES,
-                        Bends("late", (0, 60, 120, 300, 600)),
-                        Bends(YARDS, (0, 14, 34, 50)),
+                        Bends("late", (0, 30, 60, 120, 150, 200, 300, 600)),
+                        Bends(YARDS, (0, 7, 14, 24, 34, 50)),
                     ),
                     3.0,
                 ),
@@ -162,14 +197,14 @@ CLOCK = (
         "own time-out",
         _own_choice,
         ("late", "state", "half0"),
-        Basis((Term((LATE_BENDS,), 3.0), Term((HALVES, STATES, LATE_BENDS), 3.0))),
+        TIME_OUTS,
         yes="own_timeout_between",
     ),
     Component(
         "other time-out",
         _other_choice,
         ("late", "state", "half0"),
-        Basis((Term((LATE_BENDS,), 3.0), Term((HALVES, STATES, LATE_BENDS), 3.0))),
+        TIME_OUTS,
         yes="opponent_timeout_between",
     ),
     Component(
@@ -178,8 +213,8 @@ CLOCK = (
         ("air",),
         Basis(
             (
-                Term((Bends(YARDS, (0, 2, 3, 4, 5, 6, 7, 8, 10, 14)),), 1.0),
-                Term((CATCH_AIR, Bends(YARDS, (0, 2, 3, 4, 5, 6, 7, 8, 9, 10, 12, 14))), 3.0),
+                Term((SECONDS,), 1.0),
+                Term((THROWN_AIR, SECONDS), 3.0),
             )
         ),
         gain="lasts",

@@ -65,8 +65,10 @@ GOING = (
         ("to_go", "down0"),
         Basis(
             (
-                Term((Bends("to_go", (1, 3, 7, 12, 20)),), 5.0),
-                Term((DOWNS,), 20.0),
+                Term((Bends("to_go", (1, 2, 3, 4, 5, 7, 10, 12, 15, 20)),), 2.0),
+                Term((DOWNS,), 10.0),
+                # how often the ball is lost by the yards to go differs by down
+                Term((DOWNS, Bends("to_go", (1, 2, 3, 5, 10, 20))), 20.0),
             )
         ),
         yes="lost",

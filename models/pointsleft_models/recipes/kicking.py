@@ -12,6 +12,9 @@ from pointsleft_models.recipes.component import Component
 from pointsleft_models.recipes.scrimmage import live
 from pointsleft_models.recipes.under_rules import with_kick_rules
 
+#: Where kickoffs are taken is told to the yard: a kick out of bounds brings the ball to the 40.
+RETURNED_TO = (*range(1, 46), 48, 52, 56, 60, 65, 70, 75, 80, 90, 99)
+ERA_STARTS = Bends(YARDS, (1, 8, 12, 16, 19, 22, 25, 28, 32, 37, 44, 55, 75))
 START = (1, 4, 8, 12, 16, 19, 22, 25, 28, 32, 37, 44, 55, 75, 99)
 
 
@@ -172,7 +175,19 @@ KICKING = (
         "punt touchback",
         _punts_away,
         ("yards_to_goal",),
-        Basis((Term((Bends("yards_to_goal", (30, 36, 42, 48, 55, 65, 80, 99)),), 3.0),)),
+        Basis(
+            (
+                Term(
+                    (
+                        Bends(
+                            "yards_to_goal",
+                            (30, 33, 36, 39, 42, 45, 48, 51, 55, 60, 65, 72, 80, 99),
+                        ),
+                    ),
+                    3.0,
+                ),
+            )
+        ),
         yes="touchback",
     ),
     Component(
@@ -215,8 +230,8 @@ KICKING = (
         ("era",),
         Basis(
             (
-                Term((Bends(YARDS, START),), 1.0),
-                Term((Levels("era", 5), Bends(YARDS, (1, 12, 22, 32, 50, 75))), 5.0),
+                Term((Bends(YARDS, RETURNED_TO),), 1.0),
+                Term((Levels("era", 5), ERA_STARTS), 5.0),
             )
         ),
         gain="start",

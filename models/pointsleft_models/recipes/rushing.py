@@ -22,6 +22,10 @@ STICKS_GAINS = Bends(
 )
 STICKS = Bends("to_go", (1, 2, 3, 4, 6, 8, 10, 12, 15, 20))
 
+#: What the number in the box says of a run differs by gap, by the yards to go and near the goal
+#: line, where it also says what the defense expects.
+BOX = Bends("box_code", (5, 7, 9))
+
 LOSSES = (0, 1, 3, 5, 7, 9, 12, 16, 22, 30)
 
 
@@ -107,8 +111,15 @@ RUSHING = (
     Component(
         "run+box",
         _boxed_runs,
-        ("box_code",),
-        Basis((Term((Levels("box_code", 11), COARSE_GAINS), 30.0),)),
+        ("box_code", "gap_code", "to_go", "near"),
+        Basis(
+            (
+                Term((Levels("box_code", 11), COARSE_GAINS), 30.0),
+                Term((BOX, NEAR, COARSE_GAINS), 40.0),
+                Term((BOX, TO_GO, COARSE_GAINS), 40.0),
+                Term((Levels("gap_code", 5), BOX, COARSE_GAINS), 40.0),
+            )
+        ),
         gain="run_gain",
         scored="touchdown",
         low=-8,
@@ -119,7 +130,7 @@ RUSHING = (
         "run fumbled",
         _carries,
         ("stopped_at",),
-        Basis((Term((Bends("stopped_at", (-5, -3, -1, 1, 4, 20)),), 3.0),)),
+        Basis((Term((Bends("stopped_at", (-5, -4, -3, -2, -1, 0, 1, 2, 4, 8, 20)),), 3.0),)),
         yes="fumble_lost",
     ),
     Component(

@@ -10,7 +10,13 @@ from pointsleft_models.recipes.component import Component
 from pointsleft_models.recipes.scrimmage import live
 
 RETURN = (-5, -1, 0, 1, 3, 6, 10, 15, 22, 32, 50, 75, 100)
-COARSE_RETURN = Bends(YARDS, (-5, 0, 2, 10, 30))
+FINE_RETURN = Bends(YARDS, (-5, -1, 0, 1, 3, 8, 15, 25, 40))
+COARSE_RETURN = Bends(YARDS, (-5, 0, 1, 8, 25))
+DEPTH, COARSE_DEPTH = (
+    Bends("air", k) for k in ((-5, 0, 5, 10, 15, 20, 30, 40, 50), (0, 10, 25, 45))
+)
+FIELD = Bends("goal_near", (0, 5, 10, 15, 20, 25, 30, 40, 50, 60))
+COARSE_FIELD = Bends("goal_near", (5, 15, 30, 60))
 
 
 def _interceptions(plays: pl.DataFrame) -> pl.DataFrame:
@@ -83,8 +89,10 @@ TURNOVERS = (
         Basis(
             (
                 Term((Bends(YARDS, RETURN),), 1.0),
-                Term((Bends("air", (-5, 5, 15, 30, 50)), COARSE_RETURN), 5.0),
-                Term((Bends("goal_near", (10, 25, 40, 60)), COARSE_RETURN), 5.0),
+                Term((DEPTH, FINE_RETURN), 5.0),
+                Term((FIELD, FINE_RETURN), 5.0),
+                # what a depth says of a return differs by the field that is left to run
+                Term((COARSE_DEPTH, COARSE_FIELD, COARSE_RETURN), 5.0),
             )
         ),
         gain="back",

@@ -1,5 +1,6 @@
 """Measure, and write docs/bench.json and docs/bench.md.
 
+\b
 python -m pointsleft.bench              everything (hours)
 python -m pointsleft.bench speed        one section; the others are kept as they were
 """

@@ -67,8 +67,8 @@ PAGES: dict[str, Callable[[Any], Lines]] = {
     "players-moved": moved,
     "one-step": one_step,
     "coverage": coverage,
-    "coverage-football": coverage_football,
     "coverage-published": coverage_published,
+    "coverage-football": coverage_football,
 }
 
 

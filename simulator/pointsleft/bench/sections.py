@@ -263,6 +263,6 @@ SECTIONS: dict[str, Callable[[Path], Any]] = {
     "players-moved": _players_moved,
     "one-step": _one_step,
     "coverage": partial(_coverage, ARCHIVE_GAMES),
-    "coverage-football": _coverage_football,
     "coverage-published": partial(_coverage, PUBLISHED_GAMES),
+    "coverage-football": _coverage_football,
 }
