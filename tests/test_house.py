@@ -45,7 +45,18 @@ SIMULATOR = {
     "players": {"log", "pricing", "game"},
     "report": {"log", "pricing", "game", "calls", "endgame", "players"},
     "cli": {"log", "pricing", "game", "calls", "endgame", "players", "voices", "report"},
-    "bench": {"log", "invent", "trial", "pricing", "game", "players", "voices", "report", "cli"},
+    "bench": {
+        "log",
+        "endgame",
+        "invent",
+        "trial",
+        "pricing",
+        "game",
+        "players",
+        "voices",
+        "report",
+        "cli",
+    },  # fmt: skip
     "reference": {"log", "pricing", "game", "calls", "endgame", "players", "report", "cli"},
 }
 

@@ -15,7 +15,7 @@ from pointsleft_models.bench.ours import worth_under_fit_rules
 from pointsleft_models.bench.schemes import SCHEMES
 from pointsleft_models.bench.simulated_league import simulated_league
 
-GAMES, SITUATIONS, PLAYED = 250, 24, 2000
+GAMES, SITUATIONS, PLAYED = 250, 60, 1000
 
 
 @pytest.fixture(scope="module")
