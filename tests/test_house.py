@@ -56,7 +56,7 @@ SIMULATOR = {
         "voices",
         "report",
         "cli",
-    },  # fmt: skip
+    },
     "reference": {"log", "pricing", "game", "calls", "endgame", "players", "report", "cli"},
 }
 
