@@ -1,9 +1,10 @@
-"""Time the two commands of the README in a fresh clone, and write docs/measured.json.
+"""Time the commands of the README in a fresh clone, and write docs/measured.json.
 
     python tests/tools/time_commands.py
 
-Clones the last commit into a temporary folder and runs ``make demo`` and then ``make test`` there,
-virtual environment and installation included.
+Clones the last commit into a temporary folder and runs ``make demo``, ``make test`` and
+``make fits`` there, virtual environment and installation included. The fits take what shared data
+there are beside this clone, or where ``POINTSLEFT_SHARED_DATA`` says.
 """
 
 from __future__ import annotations
@@ -19,7 +20,8 @@ import time
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
-TARGETS = ("demo", "test")
+TARGETS = ("demo", "test", "fits")
+SHARED = os.environ.get("POINTSLEFT_SHARED_DATA", str(ROOT.parent / "shared" / "data"))
 
 
 def main() -> None:
@@ -30,7 +32,7 @@ def main() -> None:
         for target in TARGETS:
             start = time.perf_counter()
             done = subprocess.run(
-                ["make", target, f"PYTHON={sys.executable}"], cwd=clone,
+                ["make", target, f"PYTHON={sys.executable}", f"SHARED={SHARED}"], cwd=clone,
                 stdout=subprocess.DEVNULL, check=False,
             )  # fmt: skip
             if done.returncode:

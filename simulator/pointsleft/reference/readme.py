@@ -15,7 +15,7 @@ MEASURED = "measured.json"
 
 
 def times(docs: Path) -> str:
-    """How long the two commands take, as last measured."""
+    """How long the commands take, as last measured."""
     found = read_measured(docs, MEASURED)
     if found is None:
         return not_measured("python tests/tools/time_commands.py", MEASURED)
