@@ -309,6 +309,12 @@ CLOCK: tuple[Question, ...] = (
         against=Against(x=pl.col("late"), edges=LATE.edges[:-2]),
         groups=CLOSE_LATE[:2],
     ),
+    Chance(
+        component="scrambled out of bounds",
+        title="scrambled out of bounds: by the clock",
+        x_label="seconds left in the half",
+        against=LATE,
+    ),
 )
 
 ENDING: tuple[Question, ...] = (

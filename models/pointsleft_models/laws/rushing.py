@@ -81,9 +81,16 @@ class RushingLaw:
         values = {"to_go": at.to_go}
         share = self._fits.logit("scramble fumbled").probability(values, refits=refits)
         lost = share[:, None] * law
-        clock = {**at.clock_codes(), "gap_code": GAP_CODES["end"]}
-        out = self._fits.logit("ran out of bounds").probability(clock, refits=refits)
+        out = self._scrambled_out(at, refits)
         return self._carry(law, lost, low, at, out, refits, "scramble", SCRAMBLE_SECONDS)
+
+    def _scrambled_out(self, at: Setting, refits: bool) -> Array:
+        """(fits, 1) chance of ending out of bounds; fits without it take that of an outside run."""
+        clock = at.clock_codes()
+        if self._fits.has("scrambled out of bounds"):
+            return self._fits.logit("scrambled out of bounds").probability(clock, refits=refits)
+        outside = {**clock, "gap_code": GAP_CODES["end"]}
+        return self._fits.logit("ran out of bounds").probability(outside, refits=refits)
 
     def scramble_law(self, at: Setting, *, odds: float = 0.0) -> tuple[Array, int]:
         """Probability (n,) of net gains and the smallest gain; the last entry scores."""

@@ -105,6 +105,7 @@ class Parts:
     fumble_strength: float
     caught_out: Array
     ran_out: Array
+    scrambled_out: Array
     wait: QuantileTable
     kneel_wait: QuantileTable
     lasts: QuantileTable
@@ -212,6 +213,7 @@ def build_parts(own: Library, laws: Library, rules: RuleSet) -> Parts:
         fumble_strength=strength_slope(_logit(own, "fumble lost")),
         caught_out=grid("caught out", {**half, **score, **clock}),
         ran_out=grid("ran out", {**half, **score, **clock}),
+        scrambled_out=grid("scrambled out", {**half, **score, **clock}),
         wait=yards("wait", waits, codes.LONGEST_WAIT),
         kneel_wait=yards("kneel wait", {"half0": HALVES}, codes.LONGEST_WAIT),
         lasts=yards("lasts", lasts, codes.LONGEST_LAST),

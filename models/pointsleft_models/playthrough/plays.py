@@ -120,10 +120,10 @@ def _strong(u: Array, moves: Array, strength: Array) -> Array:
 
 def _out_of_bounds(parts: Parts, view: View, odds: Array, out: Outcome) -> None:
     at = (view.half0 * codes.SCORES + view.score) * len(codes.CLOCKS) + view.clock_code
-    eta = np.where(
-        out.event == codes.CATCH, parts.caught_out.ravel()[at], parts.ran_out.ravel()[at]
-    )
-    carried = (out.event == codes.RUN) | (out.event == codes.CATCH) | (out.event == codes.SCRAMBLE)
+    caught, scrambled = out.event == codes.CATCH, out.event == codes.SCRAMBLE
+    eta = np.where(caught, parts.caught_out.ravel()[at], parts.ran_out.ravel()[at])
+    eta[scrambled] = parts.scrambled_out.ravel()[at[scrambled]]
+    carried = (out.event == codes.RUN) | caught | scrambled
     out.out |= carried & (odds[codes.DRAW_OUT] < eta)
 
 

@@ -29,6 +29,7 @@ MADE_FROM: Mapping[str, tuple[str, ...]] = {
     "play": ("clock",),
     "caught out of bounds": ("out_of_bounds", "air_yards"),
     "ran out of bounds": ("out_of_bounds",),
+    "scrambled out of bounds": ("out_of_bounds",),
     "last touchdown": ("clock",),
     "field goal": ("kick_distance", "kick_result"),
     "field goal blocked": ("kick_distance", "kick_result"),

@@ -112,6 +112,10 @@ def _ran_somewhere(plays: pl.DataFrame) -> pl.DataFrame:
     return _timed(plays).filter((pl.col("kind") == "run") & (pl.col("gap_code") > 0))
 
 
+def _scrambled_somewhere(plays: pl.DataFrame) -> pl.DataFrame:
+    return _timed(plays).filter(pl.col("kind") == "scramble")
+
+
 def _caught_on_route(plays: pl.DataFrame) -> pl.DataFrame:
     return with_look(_caught_somewhere(plays)).filter(pl.col("route_code") > 0)
 
@@ -258,6 +262,19 @@ CLOCK = (
                 Term((Levels("gap_code", 5),), 10.0),
                 Term((Bends("gap_code", (0, 4)),), 10.0),
                 Term((HALVES, STATES, LATE_BENDS), 10.0),
+            )
+        ),
+        yes="out_of_bounds",
+    ),
+    Component(
+        "scrambled out of bounds",
+        _scrambled_somewhere,
+        ("late", "state", "half0"),
+        Basis(
+            (
+                Term((LATE_BENDS,), 10.0),
+                # behind late he steps out, ahead he stays in
+                Term((HALVES, STATES, Bends("late", (0, 120, 300, 600))), 10.0),
             )
         ),
         yes="out_of_bounds",

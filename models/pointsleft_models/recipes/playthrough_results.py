@@ -149,4 +149,12 @@ PLAYTHROUGH_RESULTS = (
         Basis((Term((HALVES, SCORES, CLOCK), 8.0),)),
         yes="out_of_bounds",
     ),
+    # a quarterback who has taken off steps out of bounds far oftener than a runner is forced out
+    Component(
+        "scrambled out",
+        rows.scrambled_short,
+        MOOD,
+        Basis((Term((CLOCK,), 3.0), Term((HALVES, SCORES, CLOCK), 8.0))),
+        yes="out_of_bounds",
+    ),
 )

@@ -170,6 +170,11 @@ def scrambles(plays: pl.DataFrame) -> pl.DataFrame:
     return _carried(dropbacks(plays).filter(pl.col("scrambled")))
 
 
+def scrambled_short(plays: pl.DataFrame) -> pl.DataFrame:
+    """Scrambles that did not score."""
+    return scrambles(plays).filter(~pl.col("touchdown"))
+
+
 def sacks(plays: pl.DataFrame) -> pl.DataFrame:
     return _carried(dropbacks(plays).filter(pl.col("sacked")))
 

@@ -48,11 +48,14 @@ def _playthrough(data: Any) -> Lines:
         "",
         f"{data['games']:,} simulated games under the rules of each season, beside the seasons of",
         f"the archive: {inside} of {len(rows)} quantities lie within the range of the seasons.",
-        f"{speed['games']:,} full games took {speed['seconds']:.1f} s on {speed['workers']}",
-        "workers",
-        "(goal 20 s).",
+        f"{speed['games']:,} full games took {speed['seconds']:.1f} s on {speed['workers']} "
+        "workers (goal 20 s).",
         "",
         *table(("what", "simulated", "archive", "seasons", "within"), rows),
+        "",
+        "Plays of the last two minutes take longer than in the archive mostly for kneels: sides",
+        "that kneel a won game out with about a minute left snap again before they must, and the",
+        "engine has them wait for the play clock, as they would if it mattered.",
     ]
 
 

@@ -55,7 +55,7 @@ def test_going_down_at_the_one_beats_scoring(parts: Parts, worth: Worth) -> None
     """Ahead by two, 1:40 left, the other side out of time-outs (laugh test 4)."""
     found = late(
         parts, worth, seconds=100, yards_to_goal=1, distance=1, lead=2, opponent_timeouts=0,
-        wanted=("kneel", "score"),
+        wanted=("kneel", "score"), settings=EndgameSettings(first=20_000, budget=40_000),
     )  # fmt: skip
     assert found.best.action == "kneel"
     assert found.choice("score").verdict in ("slight", "firm")
