@@ -108,10 +108,14 @@ def pressing(half: Array, seconds: Array, score: Array) -> Array:
     return np.where((half == 1) & (seconds <= PRESS_FROM), score, SCORES)
 
 
+def three_serve(half: Array | int, lead: Array | int) -> Array | bool:
+    """Whether three points at the end of the half are worth having."""
+    return (half == 1) | ((lead <= 0) & (lead >= -3))
+
+
 def kick_serves(half: Array, lead: Array, yards_to_goal: Array) -> Array:
-    """Whether a field goal before the half ends is worth having, and near enough."""
-    late = (half == 1) | ((half == 2) & (lead <= 0) & (lead >= -3))
-    return late & (yards_to_goal <= IN_RANGE)
+    """Whether a field goal before a half of regulation ends is worth having, and near enough."""
+    return (half < 3) & three_serve(half, lead) & (yards_to_goal <= IN_RANGE)
 
 
 def zone(yards_to_goal: Array, seconds: Array) -> Array:

@@ -80,8 +80,9 @@ def run_batch(
         if len(board) < games:
             u, odds = u[:, board.game], odds[:, board.game]
         forced = _orders(board, first, step)
-        called = board.ordered.copy() if forced is not None else None
-        stopped, saved = (called if asked else None for asked in (first.answered, first.last_kick))
+        called = None if forced is None else board.ordered.copy()
+        stopped = called if first.answered else None
+        saved = called if first.last_kick else None
         _step(parts, board, records, u, odds, forced, mode, stopped, saved)
         step += 1
         if step > MOST_SNAPS:

@@ -181,16 +181,20 @@ def _save_the_kick(
     """
     rows = rows[(used[rows] >= board.clock[rows]) & (short[rows] < board.clock[rows])]
     rows = rows[codes.kick_serves(board.half[rows], view.lead[rows], board.yards_to_goal[rows])]
-    timed = rows[view.own_left[rows] > 0]
-    board.charge(timed, before[timed])
-    used[timed] = np.maximum(board.clock[timed] - codes.DRAINED_TO, short[timed])
-    board.spiking[timed] = False
+    _time_for_the_kick(board, rows[view.own_left[rows] > 0], before, short, used)
     rows = rows[(view.own_left[rows] == 0) & (board.down[rows] < 4)]
     cell = parts.wait_clock_at[view.seconds[rows]]
     drawn = parts.spike_wait.draw(cell, slot(u[codes.DRAW_WAIT, rows]))
     caught_up = drawn < board.clock[rows]
     used[rows[caught_up]] = drawn[caught_up]
     board.spiking[rows[caught_up]] = True
+
+
+def _time_for_the_kick(board: Board, rows: Array, before: Array, short: Array, used: Array) -> None:
+    """The offense lets the clock run down and calls time for the last kick."""
+    board.charge(rows, before[rows])
+    used[rows] = np.maximum(board.clock[rows] - codes.DRAINED_TO, short[rows])
+    board.spiking[rows] = False
 
 
 def _let_it_run_out(board: Board, view: View, rows: Array, short: Array, used: Array) -> None:
@@ -210,13 +214,11 @@ def _let_it_run_out(board: Board, view: View, rows: Array, short: Array, used: A
 def _run_down(
     board: Board, view: View, rows: Array, before: Array, short: Array, used: Array
 ) -> Array:
-    """The clock runs down to the last kick, and then time is called for it: where (n,)."""
+    """Where (n,) the play clock outlasts the half, so that the last kick comes next."""
     left = board.clock[rows] - short[rows]
     outlasts = (left > 0) & (left <= codes.KNEEL_PLAY_CLOCK + codes.DRAINED_TO)
     rows = rows[outlasts & (view.own_left[rows] > 0)]
-    board.charge(rows, before[rows])
-    used[rows] = np.maximum(board.clock[rows] - codes.DRAINED_TO, short[rows])
-    board.spiking[rows] = False
+    _time_for_the_kick(board, rows, before, short, used)
     done = np.zeros(len(board), bool)
     done[rows] = True
     return done

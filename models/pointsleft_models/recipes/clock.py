@@ -120,26 +120,22 @@ def _caught_on_route(plays: pl.DataFrame) -> pl.DataFrame:
     return with_look(_caught_somewhere(plays)).filter(pl.col("route_code") > 0)
 
 
+LATE_BENDS = Bends("late", (0, 20, 45, 80, 120, 180, 300, 600))
+STATES, HALVES = Levels("state", 5), Levels("half0", 2)
+#: Where a throw is caught says much of whether the catch ends out of bounds, above all near the
+#: line and by the route.
+CATCH_AIR = Bends("air", (-6, -3, 0, 2, 4, 6, 9, 14, 20, 30, 45))
 #: Who calls time, and how long nobody snaps, turns at the two-minute warning: before it a stop
 #: comes for nothing, and after it nothing stops the clock but a side that wants it stopped.
+TIME_OUT_LATE = Bends(
+    "late",
+    (0, 10, 20, 32, 45, 60, 80, 100, 112, 118, 121, 124, 130, 145, 165, 180, 210, 240, 300, 420,
+     600),
+)  # fmt: skip
 TIME_OUT_BENDS = Bends(
     "late", (0, 12, 25, 45, 70, 100, 115, 120, 124, 135, 160, 180, 220, 300, 420, 600)
 )
-TIME_OUTS = Basis(
-    (
-        Term(
-            (
-                Bends(
-                    "late",
-                    (0, 10, 20, 32, 45, 60, 80, 100, 112, 118, 121, 124, 130, 145, 165, 180, 210,
-                     240, 300, 420, 600),
-                ),
-            ),
-            3.0,
-        ),
-        Term((Levels("half0", 2), Levels("state", 5), TIME_OUT_BENDS), 3.0),
-    )
-)  # fmt: skip
+TIME_OUTS = Basis((Term((TIME_OUT_LATE,), 3.0), Term((HALVES, STATES, TIME_OUT_BENDS), 3.0)))
 WAIT_LATE = Bends(
     "late",
     (0, 10, 20, 30, 45, 60, 80, 100, 112, 120, 125, 135, 150, 165, 180, 210, 240, 300, 420, 600),
@@ -155,12 +151,6 @@ SECONDS = Bends(YARDS, tuple(range(LONGEST_PLAY + 1)))
 THROWN_AIR = Bends(
     "air", (-6, -4, -2, 0, 1, 2, 3, 4, 5, 6, 7, 8, 10, 12, 14, 17, 20, 25, 30, 37, 45)
 )
-LATE_BENDS = Bends("late", (0, 20, 45, 80, 120, 180, 300, 600))
-STATES = Levels("state", 5)
-#: Where a throw is caught says much of whether the catch ends out of bounds, above all near the
-#: line and by the route.
-CATCH_AIR = Bends("air", (-6, -3, 0, 2, 4, 6, 9, 14, 20, 30, 45))
-HALVES = Levels("half0", 2)
 
 CLOCK = (
     Component(

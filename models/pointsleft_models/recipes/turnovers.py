@@ -12,9 +12,8 @@ from pointsleft_models.recipes.scrimmage import live
 RETURN = (-5, -1, 0, 1, 3, 6, 10, 15, 22, 32, 50, 75, 100)
 FINE_RETURN = Bends(YARDS, (-5, -1, 0, 1, 3, 8, 15, 25, 40))
 COARSE_RETURN = Bends(YARDS, (-5, 0, 1, 8, 25))
-DEPTH, COARSE_DEPTH = (
-    Bends("air", k) for k in ((-5, 0, 5, 10, 15, 20, 30, 40, 50), (0, 10, 25, 45))
-)
+DEPTH = Bends("air", (-5, 0, 5, 10, 15, 20, 30, 40, 50))
+COARSE_DEPTH = Bends("air", (0, 10, 25, 45))
 FIELD = Bends("goal_near", (0, 5, 10, 15, 20, 25, 30, 40, 50, 60))
 COARSE_FIELD = Bends("goal_near", (5, 15, 30, 60))
 

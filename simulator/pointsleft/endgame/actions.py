@@ -4,19 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 from pointsleft_models.football.field import KICK_EXTRA
 from pointsleft_models.laws.kicking import LONGEST_KICK
-from pointsleft_models.playthrough.codes import KICK_NOW
+from pointsleft_models.playthrough.codes import (
+    DRAINED_TO,
+    KICK_NOW,
+    KNEEL_PLAY_CLOCK,
+    three_serve,
+)
 from pointsleft_models.playthrough.start import Opening, Start
 
 from pointsleft.endgame.choices import Refusal, Side
 
 #: Seconds left at which a side that runs the clock down calls time for the last kick.
-KICK_AT = 3
+KICK_AT = DRAINED_TO
 
 #: Seconds of the play clock after a play (rule book, professional and college).
-PLAY_CLOCK = 40
+PLAY_CLOCK = KNEEL_PLAY_CLOCK
 
 #: Yards behind the line of the own goal within which a side gives itself up there.
 SAFETY_REACH = 10
@@ -102,13 +108,13 @@ def _wait_and_kick(start: Start) -> Made:
     return label, later, Opening(call="field goal")
 
 
-def _set_up(start: Start) -> str:
+def _nothing_to_set_up(start: Start) -> str:
     """Why no last kick can be set up by a snap before it; empty where it can."""
     if reason := _out_of_reach(start):
         return reason
     if start.down == 4:
         return "on fourth down it is `field-goal` or `wait-and-kick`"
-    if start.half > 1 and not -3 <= start.lead <= 0:
+    if not three_serve(start.half, start.lead):
         return "a kick that ends the game serves a side that is level or behind by three at most"
     if start.own_timeouts == 0:
         return "no time-out is left to stop the clock for the kick"
@@ -120,16 +126,18 @@ def _set_up(start: Start) -> str:
     return ""
 
 
+def _set_up(start: Start, call: Literal["run", "kneel"]) -> Made:
+    label = f"{call}, the clock to 0:0{KICK_AT}, time-out, field goal"
+    opening = Opening(call=call, keep=True, answered=True, last_kick=True)
+    return _nothing_to_set_up(start) or (label, start, opening)
+
+
 def _run_and_kick(start: Start) -> Made:
-    label = f"run, the clock to 0:0{KICK_AT}, time-out, field goal"
-    opening = Opening(call="run", keep=True, answered=True, last_kick=True)
-    return _set_up(start) or (label, start, opening)
+    return _set_up(start, "run")
 
 
 def _kneel_and_kick(start: Start) -> Made:
-    label = f"kneel, the clock to 0:0{KICK_AT}, time-out, field goal"
-    opening = Opening(call="kneel", keep=True, answered=True, last_kick=True)
-    return _set_up(start) or (label, start, opening)
+    return _set_up(start, "kneel")
 
 
 def _punt(start: Start) -> Made:

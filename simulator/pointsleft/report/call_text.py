@@ -50,10 +50,8 @@ def _parting(priced: FourthDown) -> list[str]:
     lines: list[str] = []
     if priced.played is not None:
         for currency, (first, _) in priced.played.parted().items():
-            words = (
-                f"Played out, {first} comes first by {NAME[currency]}: see below before you lean"
-            )
-            lines += wrapped(f"{words} on either.", "  ")
+            words = f"Played out, {first} comes first by {NAME[currency]}:"
+            lines += wrapped(f"{words} see below before you lean on either.", "  ")
     return lines
 
 

@@ -7,7 +7,9 @@ from typing import Any
 
 import pytest
 from click.testing import CliRunner, Result
+from pointsleft.cli.late import FEWEST
 from pointsleft.cli.main import main
+from pointsleft.endgame.price import BUDGET, FIRST, WHOLE_BUDGET_FROM
 
 LATE = (
     "late", "--quarter", "4", "--clock", "0:18", "--us", "20", "--them", "22", "--ball", "opp 28",
@@ -127,3 +129,10 @@ def test_flags_that_cannot_be_priced(arguments: tuple[str, ...], words: str) -> 
     done = run(*FLAG, *arguments)
     assert done.exit_code == 2
     assert words in done.output
+
+
+def test_help_names_the_draws_that_are_taken() -> None:
+    """The help is printed before anything heavy is loaded, so it repeats the figures."""
+    told = " ".join(run("late", "--help").stdout.split())
+    assert f"{BUDGET:,} in the last 0:{WHOLE_BUDGET_FROM} of a half" in told
+    assert FEWEST == FIRST
