@@ -152,6 +152,8 @@ class Worth:
     ----------
     points, wins, overtime, valuation
         Currencies, and the value of a lattice in them.
+    library
+        Fitted components, as they are in the season of the rules.
     passing, rushing, kicking, going, clock
         Laws of options.
     """
@@ -159,12 +161,12 @@ class Worth:
     def __init__(self, models: Models, rules: RuleSet) -> None:
         self.models = models
         self.rules = rules
-        library = models.library
+        self.library = library = models.library.of(rules.season)
         long = int(rules.extra_point_snap >= 10)
         kick = float(library.logit("extra point").probability({"long": long})[0])
         self.passing = PassingLaw(library)
         self.rushing = RushingLaw(library)
-        self.kicking = KickingLaw(library, rules.season)
+        self.kicking = KickingLaw(library)
         self.going = GoingLaw(library)
         self.clock = ClockLaw(library)
         self.points = ExpectedPoints(
@@ -180,7 +182,7 @@ class Worth:
         self.valuation = Valuation(self.points, self.wins, self.clock, self.two_point)
 
     def _ending(self) -> Ending:
-        library = self.models.library
+        library = self.library
         spots = np.arange(1, 100)
         kick = self.kicking.make_chance(spots + KICK_EXTRA, refits=True)
         heave = library.logit("last touchdown").probability({"yards_to_goal": spots}, refits=True)

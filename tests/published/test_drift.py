@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import cache
+
 import numpy as np
 import polars as pl
 import pytest
@@ -10,6 +13,8 @@ from pointsleft_models.checks.called_plays import CalledPlays, called_plays
 from pointsleft_models.checks.drift import drift
 from pointsleft_models.football.rules import rule_set
 from pointsleft_models.laws.passing import ThrowParts
+
+Under = Callable[[int], Worth]
 
 pytestmark = pytest.mark.archive
 
@@ -22,8 +27,9 @@ def drifted(archive: pl.DataFrame, models: Models) -> pl.DataFrame:
 
 
 @pytest.fixture(scope="module")
-def under_2016(models: Models) -> Worth:
-    return models.under(rule_set("professional", 2016))
+def under(models: Models) -> Under:
+    """Values and laws of a season, made once."""
+    return cache(lambda season: models.under(rule_set("professional", season)))
 
 
 def mean_step(rows: pl.DataFrame) -> float:
@@ -61,8 +67,8 @@ def groups(drifted: pl.DataFrame, down: int) -> dict[str, pl.DataFrame]:
 SECOND_AND_LONG = 2, "11 and more"
 
 
-def by_distance(worth: Worth, rows: pl.DataFrame, what: str) -> CalledPlays:
-    found = called_plays(worth, rows, np.random.default_rng(20260), draws=1500)
+def by_distance(under: Under, rows: pl.DataFrame, what: str) -> CalledPlays:
+    found = called_plays(under, rows, np.random.default_rng(20260), draws=1500)
     print(f"{what}: {found}")
     assert found.error < 0.01
     return found
@@ -70,11 +76,11 @@ def by_distance(worth: Worth, rows: pl.DataFrame, what: str) -> CalledPlays:
 
 @pytest.mark.parametrize("down", [1, 2, 3])
 def test_called_plays_are_worth_their_situations(
-    drifted: pl.DataFrame, under_2016: Worth, down: int
+    drifted: pl.DataFrame, under: Under, down: int
 ) -> None:
     """The laws, mixed as teams call them, average to V(situation) within .05 by down."""
     rows = drifted.filter(pl.col("down") == down)
-    found = called_plays(under_2016, rows, np.random.default_rng(20260), draws=900)
+    found = called_plays(under, rows, np.random.default_rng(20260), draws=900)
     print(f"down {down}: {found}")
     assert found.error < 0.02
     assert abs(found.gap) < 0.05
@@ -82,7 +88,7 @@ def test_called_plays_are_worth_their_situations(
 
 @pytest.mark.parametrize("down", [1, 2, 3])
 def test_called_plays_are_worth_their_situations_by_distance(
-    drifted: pl.DataFrame, under_2016: Worth, down: int
+    drifted: pl.DataFrame, under: Under, down: int
 ) -> None:
     """And by distance, in groups of 10,000 plays and more.
 
@@ -93,22 +99,22 @@ def test_called_plays_are_worth_their_situations_by_distance(
     for name, rows in groups(drifted, down).items():
         if (down, name) == SECOND_AND_LONG:
             continue
-        found = by_distance(under_2016, rows, f"down {down}, {name}")
+        found = by_distance(under, rows, f"down {down}, {name}")
         long = (down, name) == (3, "11 and more")
         assert abs(found.with_flags if long else found.gap) < 0.05, name
 
 
 @pytest.mark.xfail(strict=True, reason="second and eleven or more: calls .053 +- .006 above V")
 def test_called_plays_are_worth_their_situations_on_second_and_long(
-    drifted: pl.DataFrame, under_2016: Worth
+    drifted: pl.DataFrame, under: Under
 ) -> None:
     down, name = SECOND_AND_LONG
-    found = by_distance(under_2016, groups(drifted, down)[name], f"down {down}, {name}")
+    found = by_distance(under, groups(drifted, down)[name], f"down {down}, {name}")
     assert abs(found.gap) < 0.05
 
 
 def test_called_plays_notice_a_law_that_is_too_good(
-    drifted: pl.DataFrame, under_2016: Worth, monkeypatch: pytest.MonkeyPatch
+    drifted: pl.DataFrame, under: Under, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Every throw caught a little more often: first and ten would show it."""
     honest = ThrowParts.weights
@@ -116,4 +122,4 @@ def test_called_plays_notice_a_law_that_is_too_good(
         ThrowParts, "weights", lambda self, odds=0.0, pick=0.0: honest(self, odds + 0.5, pick)
     )
     rows = groups(drifted, 1)["7 to 10"]
-    assert abs(called_plays(under_2016, rows, np.random.default_rng(20260)).gap) > 0.05
+    assert abs(called_plays(under, rows, np.random.default_rng(20260)).gap) > 0.05

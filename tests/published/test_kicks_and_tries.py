@@ -44,12 +44,12 @@ def test_clark_johnson_stimpson_2013_field_goals(models: Models) -> None:
     45 yards .76 +- .03 and 30 yards .93 +- .03, by the level of the study's last season; it
     falls with distance and, as there (+.037 a season), rises with the years.
     """
-    kicks = KickingLaw(models.library, 2011)
+    kicks = KickingLaw(models.library.of(2011))
     chances = kicks.make_chance(np.arange(18, 65))[0]
     assert float(chances[45 - 18]) == pytest.approx(0.76, abs=0.03)
     assert float(chances[30 - 18]) == pytest.approx(0.93, abs=0.03)
     assert (np.diff(chances) < 0).all()
-    later = KickingLaw(models.library, 2019).make_chance(np.arange(18, 65))[0]
+    later = KickingLaw(models.library.of(2019)).make_chance(np.arange(18, 65))[0]
     assert (later > chances).all()
 
 
@@ -59,7 +59,7 @@ def test_the_longest_kicks_go_on_falling(models: Models) -> None:
     From memory: the longest field goal made was 68 yards long; a law that is flat there gives any
     side at midfield a quarter of a chance.
     """
-    kicks = KickingLaw(models.library, 2019)
+    kicks = KickingLaw(models.library.of(2019))
     odds = kicks.make_odds(np.arange(59, 71), refits=True)
     steps = np.diff(odds, axis=1)
     assert (steps[0] < 0).all()
@@ -77,7 +77,7 @@ def test_no_kick_from_beyond_64_yards_was_good(archive: pl.DataFrame, models: Mo
     assert len(far) == 9
     assert (far["kick_result"] == "good").sum() == 0
     missed = [
-        1 - float(KickingLaw(models.library, season).make_chance(yards)[0])
+        1 - float(KickingLaw(models.library.of(season)).make_chance(yards)[0])
         for season, yards in far.select("season", "kick_distance").iter_rows()
     ]
     assert 0.1 < np.prod(missed) < 0.9
@@ -246,24 +246,24 @@ def test_the_law_of_third_downs_gives_their_share_back(live: pl.DataFrame, worth
 
 
 @pytest.mark.archive
-def test_measured_punts_end_where_they_end(live: pl.DataFrame, worth: Worth) -> None:
-    """Mean start of the other side after a punt, by ten yards of the field, within a yard
-    (measured)."""
+def test_measured_punts_end_where_they_end(live: pl.DataFrame, models: Models) -> None:
+    """Mean start of the other side after a punt, by ten yards of the field and by season, each
+    within a yard (measured)."""
     punts = live.filter(
         (pl.col("kind") == "punt")
         & (pl.col("next_offense") != pl.col("offense"))
         & (pl.col("points_defense") == 0)
         & pl.col("yards_to_goal").is_between(40, 95)
     ).with_columns(start=100 - pl.col("next_yards_to_goal"), zone=pl.col("yards_to_goal") // 10)
-    lattice = np.arange(1, 100)
-    means = {}
-    for spot in range(40, 96):
+    lattice, fits = np.arange(1, 100), []
+    for season, spot in punts.select("season", "yards_to_goal").unique().iter_rows():
+        worth = models.under(rule_set("professional", season))
         law = worth.kicking.punt(Setting(4, 10, spot, 1, 1400, 0)).mixture()[0]
         other = law[OTHER : OTHER + 99]
-        means[spot] = float(other @ lattice) / float(other.sum())
-    punts = punts.with_columns(
-        fit=pl.col("yards_to_goal").replace_strict(means, return_dtype=pl.Float64)
-    )
-    for (zone,), here in punts.group_by("zone", maintain_order=True):
-        seen, fit = here["start"].to_numpy().mean(), here["fit"].to_numpy().mean()
-        assert fit == pytest.approx(seen, abs=1.0), zone
+        fits.append((season, spot, float(other @ lattice) / float(other.sum())))
+    told = pl.DataFrame(fits, schema=["season", "yards_to_goal", "fit"], orient="row")
+    punts = punts.join(told, on=["season", "yards_to_goal"], how="left")
+    for group in ("zone", "season"):
+        for (name,), here in punts.group_by(group, maintain_order=True):
+            seen, fit = here["start"].to_numpy().mean(), here["fit"].to_numpy().mean()
+            assert fit == pytest.approx(seen, abs=1.0), (group, name)

@@ -83,7 +83,7 @@ def test_pressure_lowers_a_completion_at_every_depth(worth: Worth) -> None:
 def odds_of(models: Models, rows: pl.DataFrame, *components: str) -> np.ndarray:
     """Log odds (n,) of components over the rows of a fit."""
     names = ("air", "third_code", "near", "in_end_zone", "down0", "pressure_code", "route_code",
-             "shell_code")  # fmt: skip
+             "shell_code", "year")  # fmt: skip
     values = {name: rows[name].to_numpy() for name in names}
     return np.asarray(sum(models.library.logit(c).eta(values)[0] for c in components))
 

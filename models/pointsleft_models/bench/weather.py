@@ -19,7 +19,7 @@ from pointsleft_models.bench.paired import Difference, difference, log_losses
 from pointsleft_models.bundle import Worth
 from pointsleft_models.fitting.logit import expit, logit
 from pointsleft_models.football.field import KICK_EXTRA
-from pointsleft_models.laws.kicking import LONGEST_KICK, KickingLaw
+from pointsleft_models.laws.kicking import LONGEST_KICK
 from pointsleft_models.laws.setting import Setting
 from pointsleft_models.plays.sequence import with_next_snap
 from pointsleft_models.recipes.kicking import punt_starts
@@ -163,7 +163,7 @@ def _field_goals(plays: pl.DataFrame, worth: Callable[[int], Worth]) -> Rows:
     seasons, yards = kicks["season"].to_numpy(), kicks["kick_distance"].to_numpy()
     for season in np.unique(seasons):
         there = seasons == season
-        law = KickingLaw(worth(int(season)).models.library, int(season))
+        law = worth(int(season)).kicking
         base[there] = law.make_odds(yards[there])[0]
     return _rows("field goals", kicks, pl.col("kick_result") == "good", base)
 

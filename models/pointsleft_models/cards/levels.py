@@ -100,7 +100,7 @@ def _at(down: int, distance: int, yards_to_goal: int) -> Setting:
 
 
 def _logit(name: str, **values: int) -> Measured:
-    return lambda worth: worth.models.library.logit(name).probability(values, refits=True)
+    return lambda worth: worth.library.logit(name).probability(values, refits=True)
 
 
 def _mean_run(distance: int, spot: int) -> Measured:
@@ -144,7 +144,7 @@ MEASURED: tuple[tuple[str, str, str, Measured, tuple[str, ...]], ...] = (
         for y in (25, 35, 45, 52)
     ),
     ("Kicks", "kicked try good", "share",
-     lambda worth: worth.models.library.logit("extra point").probability(
+     lambda worth: worth.library.logit("extra point").probability(
          {"long": int(worth.rules.extra_point_snap >= 10)}, refits=True), ("extra point",)),
     ("Kicks", "two-point try good", "share", _logit("two-point", passed=1), ("two-point",)),
     ("Kicks", "kickoff touched back", "share", _logit("kickoff touchback", era=3),

@@ -1,13 +1,14 @@
 """Are the laws, mixed as teams call plays, worth what their situations are worth?
 
 If they are, ``offered`` of an average call is nothing. A sample of every kind of play is priced
-by its law and the kinds are weighted by how often they were called. The laws know nothing of
-flags and the values of situations do, so the sum is given without the flagged plays and with
-them, those at what they really came to.
+by its law, as it was in its season, and the kinds are weighted by how often they were called. The
+laws know nothing of flags and the values of situations do, so the sum is given without the flagged
+plays and with them, those at what they really came to.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -84,17 +85,25 @@ def value_of_call(worth: Worth, row: dict[str, object]) -> float:
     return float(law_of_call(worth, at, row).value(field.points)[0])
 
 
+def _gaps(worth: Worth, rows: pl.DataFrame) -> np.ndarray:
+    """(rows,) value of the law of each call less that of its situation."""
+    priced = np.array([value_of_call(worth, row) for row in rows.iter_rows(named=True)])
+    return np.asarray(priced - worth.points.points(row_states(rows)))
+
+
 _NUMBERS = ("down", "distance", "yards_to_goal", "half", "half_seconds", "lead",
             "offense_timeouts", "defense_timeouts")  # fmt: skip
 
 
 def called_plays(
-    worth: Worth, drifted: pl.DataFrame, rng: np.random.Generator, draws: int = 500
+    under: Callable[[int], Worth], drifted: pl.DataFrame, rng: np.random.Generator, draws: int = 500
 ) -> CalledPlays:
     """Laws against situations over one group of plays.
 
     Parameters
     ----------
+    under
+        Season -> values and laws of its game.
     drifted
         Rows of :func:`~pointsleft_models.checks.drift.drift`, one group of situations.
     draws
@@ -117,8 +126,9 @@ def called_plays(
     for _, kind in called.group_by("sort", maintain_order=True):
         take = min(len(kind), max(30, round(draws * len(kind) / len(called))))
         picked = kind[np.sort(rng.choice(len(kind), take, replace=False))]
-        priced = np.array([value_of_call(worth, row) for row in picked.iter_rows(named=True)])
-        gaps = priced - worth.points.points(row_states(picked))
+        gaps = np.concatenate(
+            [_gaps(under(int(str(s))), rows) for (s,), rows in picked.group_by("season")]
+        )
         total += len(kind) * float(gaps.mean())
         variance += len(kind) ** 2 * float(gaps.var()) / take
     flagged_total = float((flags["after"] - flags["before"]).sum())

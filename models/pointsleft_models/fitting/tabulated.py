@@ -80,7 +80,8 @@ class Tabulated:
     logit
         The fit.
     ranges
-        Range of every variable; values beyond it are clipped to it.
+        Range of every variable; values beyond it are clipped to it. One whose range is a single
+        value is held there and need not be given.
     """
 
     def __init__(self, logit: FittedLogit, ranges: Mapping[str, Range]) -> None:
@@ -115,7 +116,8 @@ class Tabulated:
         Parameters
         ----------
         values
-            Whole numbers or arrays of them, one for each variable; they broadcast.
+            Whole numbers or arrays of them, one for each variable that is not held; they
+            broadcast.
 
         Returns
         -------
@@ -128,7 +130,7 @@ class Tabulated:
         assert parts is not None
         index = {}
         for v, (first, size) in self._ranges.items():
-            value = values[v]
+            value = first if size == 1 else values[v]
             if isinstance(value, np.ndarray):
                 index[v] = np.minimum(np.maximum(value - first, 0), size - 1)
             else:

@@ -37,17 +37,10 @@ KICK_SECONDS, PUNT_SECONDS = 5.0, 11.0
 
 
 class KickingLaw:
-    """Laws of kicks from one library of fits.
+    """Laws of kicks from one library of fits, as good as those of its season."""
 
-    Parameters
-    ----------
-    season
-        Season whose level of kicking is used (the fit has a trend).
-    """
-
-    def __init__(self, library: Library, season: int = 2019) -> None:
+    def __init__(self, library: Library) -> None:
         self._fits = library
-        self.year = min(max(season - 2009, 0), 10)
 
     def make_chance(self, yards: int | Array, *, refits: bool = False) -> Array:
         """Chance (fits, ...) that a field goal of so many yards is good."""
@@ -62,7 +55,7 @@ class KickingLaw:
         fit = self._fits.logit("field goal")
 
         def fitted(at: int | Array) -> Array:
-            return fit.eta({"kick_yards": at, "year": self.year}, refits=refits)
+            return fit.eta({"kick_yards": at}, refits=refits)
 
         odds = fitted(np.minimum(yards, STRAIGHT_FROM))
         beyond = np.maximum(np.asarray(yards) - STRAIGHT_FROM, 0)

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from pointsleft_models.fitting.fitted import FittedLogit
 from pointsleft_models.fitting.tabulated import Range, Tabulated
 from pointsleft_models.fitting.yardage import YARDS, YardageLaw
+from pointsleft_models.laws.years import LAST_YEAR, year_of
+
+#: Variable of the laws that move with the years.
+YEAR = "year"
 
 #: Range of every variable that a law conditions on: first value, number of values.
 RANGES: dict[str, Range] = {
@@ -28,7 +32,7 @@ RANGES: dict[str, Range] = {
     "gun": (0, 2),
     "behind": (1, 25),
     "kick_yards": (18, 51),
-    "year": (0, 17),
+    YEAR: (0, LAST_YEAR + 1),
     "long": (0, 2),
     "passed": (0, 2),
     "always": (0, 1),
@@ -57,21 +61,41 @@ class Library:
 
     ``has`` tells whether a component is there: those that need participation data are absent
     from a fit made without it.
+
+    Attributes
+    ----------
+    season
+        Season whose game the laws speak of; without one, those that move with the years have to
+        be told the year.
     """
 
     components: Mapping[str, FittedLogit | YardageLaw]
-    _tables: dict[str, Tabulated] = field(default_factory=dict, repr=False, compare=False)
+    season: int | None = None
+    _tables: dict[tuple[str, int | None], Tabulated] = field(
+        default_factory=dict, repr=False, compare=False
+    )
+
+    def of(self, season: int) -> Library:
+        """The same laws as they are in one season; tables that no year moves are shared."""
+        return replace(self, season=season)
+
+    @property
+    def year(self) -> int | None:
+        """Number of the season's year (``laws/years.py``)."""
+        return None if self.season is None else year_of(self.season)
 
     def has(self, name: str) -> bool:
         return name in self.components
 
     def logit(self, name: str) -> Tabulated:
         """Look-ups of a component (of its stopping chances, for a law of yards)."""
-        if name not in self._tables:
-            fitted = self._component(name)
-            logit = fitted.stop if isinstance(fitted, YardageLaw) else fitted
-            self._tables[name] = Tabulated(logit, RANGES)
-        return self._tables[name]
+        fitted = self._component(name)
+        logit = fitted.stop if isinstance(fitted, YardageLaw) else fitted
+        year = self.year if YEAR in logit.basis.variables else None
+        if (name, year) not in self._tables:
+            ranges = RANGES if year is None else {**RANGES, YEAR: (year, 1)}
+            self._tables[name, year] = Tabulated(logit, ranges)
+        return self._tables[name, year]
 
     def low(self, name: str) -> int:
         """Smallest yards of a law of yards."""

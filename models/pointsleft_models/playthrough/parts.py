@@ -161,6 +161,7 @@ def build_parts(own: Library, laws: Library, rules: RuleSet) -> Parts:
     laws
         Components of the laws shared with the pricing of options (kicks).
     """
+    laws = laws.of(rules.season)
     spots, to_go = {"yards_to_goal": GAIN_SPOTS}, {"to_go": GAIN_TO_GO}
     gains = {"down0": DOWNS, **to_go, **spots, "script": np.arange(codes.SCRIPTS)}
     score = {"score": np.arange(codes.SCORES)}
@@ -280,7 +281,7 @@ def _terms(library: Library, name: str, grids: list[dict[str, Any]]) -> list[Arr
 
 def _kicks(laws: Library, rules: RuleSet) -> dict[str, Any]:
     yards = SPOTS + KICK_EXTRA
-    make = KickingLaw(laws, rules.season).make_chance(yards)[0]
+    make = KickingLaw(laws).make_chance(yards)[0]
     passed = laws.logit("two-point").probability({"passed": np.arange(2)})[0]
     long = int(rules.extra_point_snap >= 10)
     return {

@@ -11,7 +11,7 @@ from pointsleft_models.fitting.basis import Basis, Bends, Levels, Term
 from pointsleft_models.fitting.yardage import YARDS
 from pointsleft_models.laws.clock import TWO_MINUTES
 from pointsleft_models.recipes.component import Component
-from pointsleft_models.recipes.scrimmage import ROUTES, THIRDS, live, with_look
+from pointsleft_models.recipes.scrimmage import ROUTES, THIRDS, YEARS, live, with_look
 from pointsleft_models.values.ending import KNEEL, LAST_KNEEL, RUNOFF
 
 #: Longest wait between snaps that is told apart.
@@ -146,6 +146,7 @@ WAITS = (
     0, 2, 3, 4, 5, 6, 7, 8, 10, 12, 15, 18, 21, 25, 28, 30, 32, 34, 36, 38, 39, 40, 41, 42, 43, 44,
     45, 46, 48, 50,
 )  # fmt: skip
+SOME_WAITS = Bends(YARDS, (0, 6, 14, 24, 34, 38, 42, 46, 50))
 #: Seconds of a play are whole and few, and how long a ball is in the air follows its depth closely.
 SECONDS = Bends(YARDS, tuple(range(LONGEST_PLAY + 1)))
 THROWN_AIR = Bends(
@@ -156,11 +157,13 @@ CLOCK = (
     Component(
         "wait",
         _waits,
-        ("late", "state", "half0"),
+        ("late", "state", "half0", "year"),
         Basis(
             (
+                Term((YEARS,), 3.0),
+                Term((YEARS, SOME_WAITS), 3.0),
                 Term((Bends(YARDS, WAITS),), 1.0),
-                Term((WAIT_LATE, Bends(YARDS, (0, 6, 14, 24, 34, 38, 42, 46, 50))), 3.0),
+                Term((WAIT_LATE, SOME_WAITS), 3.0),
                 Term((HALVES, STATES, Bends(YARDS, (0, 6, 14, 24, 34, 42, 50))), 3.0),
                 # whoever is ahead late snaps as the play clock runs out
                 Term(
@@ -204,9 +207,10 @@ CLOCK = (
     Component(
         "play",
         _lasted,
-        ("air",),
+        ("air", "year"),
         Basis(
             (
+                Term((YEARS,), 3.0),
                 Term((SECONDS,), 1.0),
                 Term((THROWN_AIR, SECONDS), 3.0),
             )
@@ -218,9 +222,10 @@ CLOCK = (
     Component(
         "caught out of bounds",
         _caught_somewhere,
-        ("third_code", "air", "late", "state", "half0"),
+        ("third_code", "air", "late", "state", "half0", "year"),
         Basis(
             (
+                Term((YEARS,), 3.0),
                 Term((THIRDS, CATCH_AIR), 3.0),
                 Term((CATCH_AIR,), 3.0),
                 Term((HALVES, STATES, LATE_BENDS), 10.0),
@@ -246,9 +251,10 @@ CLOCK = (
     Component(
         "ran out of bounds",
         _ran_somewhere,
-        ("gap_code", "late", "state", "half0"),
+        ("gap_code", "late", "state", "half0", "year"),
         Basis(
             (
+                Term((YEARS,), 3.0),
                 Term((Levels("gap_code", 5),), 10.0),
                 Term((Bends("gap_code", (0, 4)),), 10.0),
                 Term((HALVES, STATES, LATE_BENDS), 10.0),

@@ -9,12 +9,13 @@ from pointsleft_models.fitting.yardage import YARDS
 from pointsleft_models.laws.kicking import TOUCHBACK_SPOT
 from pointsleft_models.playthrough.restart import EXPECTED_FROM
 from pointsleft_models.recipes.component import Component
-from pointsleft_models.recipes.scrimmage import live
+from pointsleft_models.recipes.scrimmage import YEARS, live
 from pointsleft_models.recipes.under_rules import with_kick_rules
 
 #: Where kickoffs are taken is told to the yard: a kick out of bounds brings the ball to the 40.
 RETURNED_TO = (*range(1, 46), 48, 52, 56, 60, 65, 70, 75, 80, 90, 99)
 ERA_STARTS = Bends(YARDS, (1, 8, 12, 16, 19, 22, 25, 28, 32, 37, 44, 55, 75))
+SOME_STARTS = Bends(YARDS, (1, 6, 11, 16, 22, 30, 40, 55, 75))
 START = (1, 4, 8, 12, 16, 19, 22, 25, 28, 32, 37, 44, 55, 75, 99)
 
 
@@ -25,7 +26,6 @@ def _field_goals(plays: pl.DataFrame) -> pl.DataFrame:
         made=pl.col("kick_result") == "good",
         blocked=pl.col("kick_result") == "blocked",
         kick_yards=pl.col("kick_distance").cast(pl.Int32),
-        year=(pl.col("season") - 2009).cast(pl.Int32),
     )  # fmt: skip
 
 
@@ -193,17 +193,15 @@ KICKING = (
     Component(
         "punt",
         _punts_in_play,
-        ("yards_to_goal",),
+        ("yards_to_goal", "year"),
         Basis(
             (
+                Term((YEARS,), 3.0),
+                # they have become longer where there is room, and are downed nearer the goal
+                Term((YEARS, Bends("yards_to_goal", (30, 46, 65, 99))), 3.0),
+                Term((YEARS, SOME_STARTS), 3.0),
                 Term((Bends(YARDS, START),), 1.0),
-                Term(
-                    (
-                        Bends("yards_to_goal", (30, 38, 46, 55, 65, 75, 85, 99)),
-                        Bends(YARDS, (1, 6, 11, 16, 22, 30, 40, 55, 75)),
-                    ),
-                    3.0,
-                ),
+                Term((Bends("yards_to_goal", (30, 38, 46, 55, 65, 75, 85, 99)), SOME_STARTS), 3.0),
             )
         ),
         gain="start",

@@ -11,7 +11,7 @@ import polars as pl
 from pointsleft_models.fitting.basis import Basis, Bends, Levels, Term
 from pointsleft_models.fitting.yardage import YARDS
 from pointsleft_models.recipes.component import Component
-from pointsleft_models.recipes.scrimmage import ROUTES, SHELLS, THIRDS, live, with_look
+from pointsleft_models.recipes.scrimmage import ROUTES, SHELLS, THIRDS, YEARS, live, with_look
 
 AIR = Bends("air", (-8, -4, -1, 1, 3, 5, 8, 12, 16, 20, 26, 33, 42, 55))
 COARSE_AIR = Bends("air", (-6, 0, 5, 11, 18, 28, 45))
@@ -106,9 +106,10 @@ LOOK_YARDS = Bends(YARDS, (-6, 0, 3, 9, 25))
 ROUTE_DEPTH = (Term((AIR,), 30.0), Term((ROUTES, AIR), 50.0))
 
 
-def _throw_basis(stiffness: float) -> Basis:
+def _throw_basis(stiffness: float, *more: Term) -> Basis:
     return Basis(
         (
+            *more,
             Term((AIR,), stiffness),
             Term((THIRDS, COARSE_AIR), stiffness),
             Term((NEAR, COARSE_AIR), stiffness),
@@ -121,7 +122,13 @@ def _throw_basis(stiffness: float) -> Basis:
 
 
 PASSING = (
-    Component("complete", _throws, THROW, _throw_basis(3.0), yes="complete"),
+    Component(
+        "complete",
+        _throws,
+        (*THROW, "year"),
+        _throw_basis(3.0, Term((YEARS,), 3.0)),
+        yes="complete",
+    ),
     Component("intercepted", _not_caught, THROW, _throw_basis(10.0), yes="intercepted"),
     Component(
         "after",

@@ -66,6 +66,7 @@ def laws_page(measured: Mapping[str, Any]) -> str:
             + "\n".join(paragraph(MARKS))
             + "\n"
         )
+    parts.append("\n".join(_seasons(data["drifts"])) + "\n")
     if data["left_out"]:
         parts.append(
             "Not scored, since the data measured on lack what they need: "
@@ -74,6 +75,39 @@ def laws_page(measured: Mapping[str, Any]) -> str:
         )
     parts.append(f"Measured {about['date']} at commit {about['commit']} ({about['machine']}).\n")
     return "\n".join(parts)
+
+
+WANDERING = """The shipped fits on all seasons they were made from, season by season. *Moved* is
+by how much the log odds of the last season lie above the law; *trend* how much the seasons rise
+against the law in ten years, with the standard error of their scatter; *between seasons* their
+standard deviation beyond what the luck of games would bring. Laws that know the year have less of
+both. For the others it is an error that the refits do not hold: they draw games again, not
+seasons. A law of yards tells the chance to be stopped at a yard (of clock laws, at a second).
+All laws whose seasons differ by {least} or more are here."""
+
+#: Standard deviation between seasons, in log odds, from which a law is listed: at even odds a
+#: point and a quarter of a hundred.
+LEAST_WANDER = 0.05
+
+
+def _seasons(drifts: list[Any]) -> Lines:
+    listed = sorted(
+        (d for d in drifts if d["wander"] >= LEAST_WANDER), key=lambda d: -float(d["wander"])
+    )
+    body = []
+    for d in listed:
+        first, last = d["seasons"][0], d["seasons"][-1]
+        body.append((
+            f"`{d['component']}`",
+            *(f"{s['season']}: {100 * s['said']:.1f}%, {100 * s['came']:.1f}%"
+              for s in (first, last)),
+            f"{last['moved']:+.2f} \u00b1 {last['error']:.2f}",
+            f"{d['trend']:+.2f} \u00b1 {d['trend_error']:.2f}",
+            f"{d['wander']:.2f}",
+        ))  # fmt: skip
+    head = ("law", "said, came", "said, came", "moved", "trend", "between seasons")
+    told = paragraph(WANDERING.format(least=LEAST_WANDER))
+    return ["## Seasons differ", "", *told, "", *table(head, body)]
 
 
 def _table(rows: list[Any]) -> Lines:

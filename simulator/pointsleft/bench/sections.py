@@ -112,7 +112,9 @@ def _calibration(root: Path) -> Any:
 
 
 def _laws(root: Path) -> Any:
+    from pointsleft_models.bench.drift import drifts
     from pointsleft_models.bench.laws import score_laws
+    from pointsleft_models.bundle import load_models
     from pointsleft_models.plays.sequence import with_next_snap
     from pointsleft_models.recipes.families import LAWS
 
@@ -135,6 +137,7 @@ def _laws(root: Path) -> Any:
     return {
         "laws": rows,
         "left_out": [c.name for family in LAWS.values() for c in family if c.name not in scored],
+        "drifts": [asdict(d) for d in drifts(plays, load_models().library, progress=progress)],
     }
 
 

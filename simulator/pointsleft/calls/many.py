@@ -25,6 +25,9 @@ from pointsleft.calls.worths import Money, Points, Situations, Wins
 
 Array = np.ndarray
 
+#: Options whose laws move with the years (``laws/years.py``).
+OF_A_YEAR = ("field goal", "punt")
+
 #: Fourth downs worked on at once.
 AT_ONCE = 1500
 
@@ -79,7 +82,7 @@ class _Weights:
 
 
 #: Option, year of kicking, yards to go, yards to goal -> law on the knots.
-Known = dict[tuple[str, int, int, int], _Weights]
+Known = dict[tuple[str, int | None, int, int], _Weights]
 
 
 class ManyCalls:
@@ -186,7 +189,7 @@ class ManyCalls:
                 yield rows, self._weights(option, int(distance[rows[0]]), int(spot[rows[0]]))
 
     def _weights(self, option: str, distance: int, spot: int) -> _Weights:
-        year = self.worth.kicking.year if option == "field goal" else 0  # kickers get better
+        year = self.worth.library.year if option in OF_A_YEAR else None
         key = option, year, distance, spot
         if key not in self._known:
             self._known[key] = _weights(self.worth, option, distance, spot, self._fits)

@@ -101,7 +101,7 @@ def price_try(
 
 def _chances(worth: Worth, fits: int) -> tuple[Array, Array]:
     """(fits,) chances of a kick and of two points, as the value of a touchdown uses them."""
-    library = worth.models.library
+    library = worth.library
     long = int(worth.rules.extra_point_snap >= 10)
     kick = library.logit("extra point").probability({"long": long}, refits=True)
     pair = library.logit("two-point").probability({"passed": 1}, refits=True)

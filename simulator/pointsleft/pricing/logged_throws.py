@@ -93,7 +93,7 @@ def ready_throws(
             for pressured in (False, True)
         ]
     )
-    clocks = protections(worth.models.library, pockets)
+    clocks = protections(worth.library, pockets)
     hits = _hits(worth)
     for at, (i, _, _, option) in enumerate(logged):
         found[i][option.id] = ReadyThrow(
@@ -209,7 +209,7 @@ def rush_of(snap: Snap) -> Rush:
 
 def _hits(worth: Worth) -> tuple[float, float]:
     """Hits to expect on a throw without and with pressure."""
-    library = worth.models.library
+    library = worth.library
     if not library.has("hit"):
         return judged("hit.clean").value, judged("hit.pressed").value
     values = library.logit("hit").probability({"pressed": BOTH})[0]

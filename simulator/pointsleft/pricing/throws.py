@@ -58,7 +58,7 @@ class ThrowModel(OptionModel):
             return self._mixed(self.clean, self.pressed, self.sacked, self.clock, odds)
         worth, at = self.worth, self.setting
         clean, pressed = _parts(worth, self.throw, at)
-        clock = protection(worth.models.library, self.out_mean, self.rush, self.depth, refits=True)
+        clock = protection(worth.library, self.out_mean, self.rush, self.depth, refits=True)
         return self._mixed(clean, pressed, worth.rushing.sack(at, refits=True), clock, odds)
 
     def _mixed(

@@ -107,7 +107,7 @@ def _wins(now: Worth) -> list[tuple[str, ...]]:
 
 
 def _kicks(models: Models, now: Worth) -> list[tuple[str, ...]]:
-    law = KickingLaw(models.library, 2011)
+    law = KickingLaw(models.library.of(2011))
     study = "Clark, Johnson & Stimpson 2013"
     kicks = [
         (f"field goal of {yards} yards, kickers of 2011", said,

@@ -10,12 +10,14 @@ from functools import cache
 
 import numpy as np
 from pointsleft_models.bundle import Models, Worth, load_models
-from pointsleft_models.fitting.yardage import from_stops
+from pointsleft_models.fitting.logit import expit
+from pointsleft_models.fitting.yardage import YARDS, from_stops
 from pointsleft_models.football.rules import rule_set
 from pointsleft_models.football.situation import Situation
 from pointsleft_models.football.spot import write_spot
 from pointsleft_models.laws.passing import Throw
 from pointsleft_models.laws.setting import setting_of
+from pointsleft_models.laws.years import FIRST_SEASON, LAST_SEASON
 from pointsleft_models.values.ending import kneel_seconds
 from pointsleft_models.values.rest import spread_of_rest
 from pointsleft_models.values.states import states
@@ -177,6 +179,31 @@ def toy_stops() -> str:
     return f"`from_stops([0.5, 0.5])` is `{from_stops(np.array([0.5, 0.5])).tolist()}`.\n"
 
 
+def seasons() -> str:
+    """Laws that move with the years, at the ends of the archive and in its middle."""
+    shown = (FIRST_SEASON, (FIRST_SEASON + LAST_SEASON) // 2, LAST_SEASON)
+    at = setting_of(situation())
+    rows: dict[str, list[str]] = {}
+    for season in shown:
+        laws = worth(season)
+        caught = expit(laws.passing.catch_odds(Throw(12, third="left"), at)[0])
+        end_run = {"gap_code": 4, **at.clock_codes()}
+        out = laws.library.logit("ran out of bounds").probability(end_run)[0]
+        starts = np.arange(1, 100)
+        stops = laws.library.logit("punt").eta({"yards_to_goal": 70, YARDS: starts})
+        law = from_stops(expit(stops))[0]
+        start = float(law[:-1] @ starts / law[:-1].sum())
+        for name, told in (
+            ("a throw of 12 yards to the left is caught", f"{100 * caught:.1f}%"),
+            ("a run around the end goes out of bounds", f"{100 * float(out):.1f}%"),
+            ("a punt from the own 30 that stays in play: the other side's mean start",
+             f"own {start:.1f}"),
+        ):  # fmt: skip
+            rows.setdefault(name, []).append(told)
+    body = [(name, *told) for name, told in rows.items()]
+    return table(("", *(str(s) for s in shown)), body, right=len(shown))
+
+
 def protection_clock() -> str:
     """In rhythm, hurried, sacked: drops against rushes, from under centre."""
     library = models().library
@@ -266,6 +293,7 @@ BLOCKS: dict[str, Callable[[], str]] = {
     "kneels": kneels,
     "stops": stops,
     "toy stops": toy_stops,
+    "seasons": seasons,
     "protection clock": protection_clock,
     "windows": windows,
     "availability": availability,

@@ -137,7 +137,7 @@ def _throw(out: Parts, i: int, worth: Worth, model: ThrowModel, cells: Array) ->
     hitch = judged("drop.hitch").value
     for k, more in enumerate((-hitch, 0.0, hitch)):
         clock = protection(
-            worth.models.library, model.out_mean + more, model.rush, model.depth, refits=False
+            worth.library, model.out_mean + more, model.rush, model.depth, refits=False
         )
         out.clock[i, k] = [float(x[0]) for x in (clock.on_time, clock.hurried, clock.sacked)]
     for k, piece in enumerate((model.clean, model.pressed)):

@@ -94,6 +94,17 @@ def test_beyond_the_range_is_its_edge() -> None:
     assert far == pytest.approx(edge)
 
 
+@pytest.mark.parametrize("refits", [False, True])
+def test_a_held_variable_need_not_be_given(refits: bool) -> None:
+    logit, rows = fitted(WHOLE), whole_rows()
+    held = Tabulated(logit, {**RANGES, "down": (2, 1)})
+    third = {**rows, "down": np.full_like(rows["down"], 2)}
+    asked = {name: column for name, column in rows.items() if name != "down"}
+    wanted = Tabulated(logit, RANGES).eta(third, refits=refits)
+    assert held.eta(asked, refits=refits) == pytest.approx(wanted, abs=SINGLE)
+    assert held.eta(rows, refits=refits) == pytest.approx(wanted, abs=SINGLE)  # held all the same
+
+
 MIXED = Basis(
     (
         Term((Line("effective"),)),

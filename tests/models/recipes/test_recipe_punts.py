@@ -7,7 +7,7 @@ import pytest
 from pointsleft_models.recipes.kicking import _punts_away, _punts_in_play
 
 ROW = {
-    "kind": "punt", "no_play": False, "down": 4, "distance": 8, "yards_to_goal": 65,
+    "season": 2014, "kind": "punt", "no_play": False, "down": 4, "distance": 8, "yards_to_goal": 65,
     "kick_result": "returned", "points_offense": 0, "points_defense": 0, "offense": "A",
     "next_offense": "B", "next_yards_to_goal": 70, "third": None, "gap": None,
     "pressured": None, "box": None,

@@ -90,6 +90,13 @@ DATA: dict[str, Any] = {
          "log_loss": {"ours": 2.7, "frequency": 2.8, "boosted": 2.71},
          "less": {"frequency": {"value": -0.1, "low": -0.2, "high": 0.01},
                   "boosted": {"value": -0.01, "low": -0.02, "high": 0.0}}},
+    ], "drifts": [
+        {"component": "run", "wander": 0.01, "trend": 0.0, "trend_error": 0.1, "seasons": [
+            {"season": 2009, "said": 0.1, "came": 0.1, "moved": 0.0, "error": 0.02},
+            {"season": 2019, "said": 0.1, "came": 0.1, "moved": 0.0, "error": 0.02}]},
+        {"component": "run+box", "wander": 0.09, "trend": 0.2, "trend_error": 0.1, "seasons": [
+            {"season": 2009, "said": 0.1, "came": 0.08, "moved": -0.1, "error": 0.02},
+            {"season": 2019, "said": 0.11, "came": 0.13, "moved": 0.12, "error": 0.03}]},
     ]},
     "weather": {"windy": 15, "cold": 40, "moved": [
         {"what": "kicks", "unit": "log odds", "plays": 8000, "games": 2000, "loss": 0.38,
@@ -165,6 +172,8 @@ def test_both_values_together_are_held_against_peers_of_both() -> None:
     text = " ".join(page({"scores": {"about": ABOUT, "data": {"tasks": tasks}}}).split())
     assert "boosted A takes 2.0 times our time and boosted B 1.0 times" in text
     assert "of a million situations, 40 and 90 times." in text
+    assert "takes 11.0 s to fit (1.10 times boosted A) and 0.40 s for a million" in text
+    assert "(5.0 times faster than boosted A)" in text
 
 
 def test_goals_are_judged_by_the_figures() -> None:
@@ -206,8 +215,11 @@ def test_own_pages_say_what_is_off() -> None:
     for shown in (
         "| `run` | 5,000 | 2.7500 | 2.8000 | -0.0500 (-0.0600 to -0.0400) | 2.7400 |",
         "`run+box`, added to `run`", "(cards/rushing.md)", "`pressure`",
+        "| `run+box` | 2009: 10.0%, 8.0% | 2019: 11.0%, 13.0% | +0.12 ± 0.03 |",
+        "| +0.20 ± 0.10 | 0.09 |",
     ):  # fmt: skip
         assert shown in found["laws.md"]
+    assert "`run` | 2009" not in found["laws.md"]  # it hardly wanders
     case = " ".join(found["case.md"].split())
     for shown in (
         "| better decider | left | 71.0 ± 1.0 | 71.0 ± 1.0 |", "correlate by .30 to .60",

@@ -199,7 +199,7 @@ def test_a_refit_alone_is_that_refit(models: Models) -> None:
     assert alone.refits == 0
     columns = {
         "air": 12, "third_code": 2, "near": 30, "in_end_zone": 0, "down0": 1, "pressure_code": 0,
-        "route_code": 0, "shell_code": 0,
+        "route_code": 0, "shell_code": 0, "year": 10,
     }  # fmt: skip
     every = models.library.logit(name).eta(columns, refits=True)
     one = alone.library.logit(name).eta(columns)
