@@ -104,9 +104,10 @@ def test_romer_2006_critical_fourth_down_distance(models: Models) -> None:
     """Own 10: 3, midfield 5, opp 45 6.5, opp 33 9.8, opp 21 4 (memory).
 
     Under the kickoffs, kickers and punts of 2009 his distances lie in our 90% intervals at four
-    spots, and at the opp 45 on the edge, 6.5 and from 6.51 on; docs/calls.md shows both. Ours are longer but at the 33, where kickers of 2009 make what those
-    of 1998-2000 did not try. The tie is poorly known: at the own 10 going and punting differ by
-    less than .2 points between his three yards and our five.
+    spots, and at the opp 45 on the edge, 6.5 and from 6.51 on; docs/calls.md shows both. Ours are
+    longer but at the 33, where kickers of 2009 make what those of 1998-2000 did not try. The tie
+    is poorly known: at the own 10 going and punting differ by less than .2 points between his
+    three yards and our five.
     """
     worth = models.under(rule_set("professional", 2009))
     ours = frontier(worth, tuple(ROMER))

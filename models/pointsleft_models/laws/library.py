@@ -71,8 +71,11 @@ class Library:
 
     components: Mapping[str, FittedLogit | YardageLaw]
     season: int | None = None
-    _tables: dict[tuple[str, int | None], Tabulated] = field(
+    _shared: dict[tuple[str, int | None], Tabulated] = field(
         default_factory=dict, repr=False, compare=False
+    )
+    _tables: dict[str, Tabulated] = field(
+        default_factory=dict, init=False, repr=False, compare=False
     )
 
     def of(self, season: int) -> Library:
@@ -89,13 +92,18 @@ class Library:
 
     def logit(self, name: str) -> Tabulated:
         """Look-ups of a component (of its stopping chances, for a law of yards)."""
+        if name not in self._tables:
+            self._tables[name] = self._tabulated(name)
+        return self._tables[name]
+
+    def _tabulated(self, name: str) -> Tabulated:
         fitted = self._component(name)
         logit = fitted.stop if isinstance(fitted, YardageLaw) else fitted
         year = self.year if YEAR in logit.basis.variables else None
-        if (name, year) not in self._tables:
+        if (name, year) not in self._shared:
             ranges = RANGES if year is None else {**RANGES, YEAR: (year, 1)}
-            self._tables[name, year] = Tabulated(logit, ranges)
-        return self._tables[name, year]
+            self._shared[name, year] = Tabulated(logit, ranges)
+        return self._shared[name, year]
 
     def low(self, name: str) -> int:
         """Smallest yards of a law of yards."""

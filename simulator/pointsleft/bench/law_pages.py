@@ -105,7 +105,9 @@ def _seasons(drifts: list[Any]) -> Lines:
             f"{d['trend']:+.2f} \u00b1 {d['trend_error']:.2f}",
             f"{d['wander']:.2f}",
         ))  # fmt: skip
-    head = ("law", "said, came", "said, came", "moved", "trend", "between seasons")
+    head = (
+        "law", "first season: said, came", "last: said, came", "moved", "trend", "between seasons",
+    )  # fmt: skip
     told = paragraph(WANDERING.format(least=LEAST_WANDER))
     return ["## Seasons differ", "", *told, "", *table(head, body)]
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 import os
 from collections.abc import Callable
 from dataclasses import asdict, replace
@@ -24,7 +26,8 @@ ARCHIVE_GAMES, PUBLISHED_GAMES = 2926, 4101
 #: Simulated games under the rules of each season of the archive.
 GAMES_A_SEASON = 3000
 
-#: Where repeats of the coverage studies are kept, so that they go on after an interruption.
+#: Where repeats of the coverage studies are kept, so that they go on after an interruption; each
+#: estimator and truth has a folder of its own inside.
 KEPT, KEPT_FOOTBALL = Path("out/bench/coverage"), Path("out/bench/coverage-football")
 
 #: Seed of the situations of known value.
@@ -154,15 +157,35 @@ def _weather(root: Path) -> Any:
     return {"windy": WINDY, "cold": COLD, "moved": [asdict(one) for one in found]}
 
 
+def _of(*about: object) -> str:
+    """Name of the folder of what a study depends on."""
+    return hashlib.sha256(json.dumps(about, sort_keys=True).encode()).hexdigest()[:16]
+
+
 def _coverage(games: int, root: Path) -> Any:
     from joblib import cpu_count
     from pointsleft_models.bench.coverage import one_walk
     from pointsleft_models.bench.covered import study
+    from pointsleft_models.recipes.next_score_basis import next_score_bases
+    from pointsleft_models.recipes.win_basis import win_basis
 
+    bases = {name: basis.settings() for name, basis in next_score_bases().items()}
+    kept = root / KEPT / _of(bases, win_basis().settings())
     found = study(
-        one_walk, games, REPEATS, REFITS, workers=cpu_count(), kept=root / KEPT, progress=progress
+        one_walk, games, REPEATS, REFITS, workers=cpu_count(), kept=kept, progress=progress
     )
     return asdict(found)
+
+
+def _kept_football(root: Path) -> Path:
+    """The league plays by the shipped play-through and kicks, and is fitted from the shipped
+    values on."""
+    from pointsleft_models.bundle import shipped_folder
+    from pointsleft_models.fitting.store import load_fit
+
+    fits = ("playthrough", "kicking", "next-score", "wins")
+    about = [load_fit(shipped_folder("professional"), name).digest for name in fits]
+    return root / KEPT_FOOTBALL / _of(about)
 
 
 def _known(root: Path) -> Known:
@@ -172,7 +195,7 @@ def _known(root: Path) -> Known:
 
     return known_situations(
         league_parts(), KNOWN_SEED,
-        workers=cpu_count(), kept=root / KEPT_FOOTBALL, progress=progress,
+        workers=cpu_count(), kept=_kept_football(root), progress=progress,
     )  # fmt: skip
 
 
@@ -191,7 +214,7 @@ def _coverage_football(root: Path) -> Any:
     from pointsleft_models.bench.covered import study
     from pointsleft_models.bench.known_league import PLAYED_OUT
 
-    kept, workers = root / KEPT_FOOTBALL, cpu_count()
+    kept, workers = _kept_football(root), cpu_count()
     known = _known(root)
     found = study(
         partial(one_league, known), ARCHIVE_GAMES, REPEATS, REFITS,
