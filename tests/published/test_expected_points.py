@@ -94,28 +94,31 @@ def test_points_are_net_of_the_kickoff(worth: Worth) -> None:
     assert 0.5 * k < gross - net < k
 
 
-#: Romer 2006: yards to go up to which going is right, by yards to the goal line (memory), and how
-#: well such figures are known, which are read off a drawing: to half a yard.
+#: Romer 2006: yards to go up to which going is right, by yards to the goal line (memory).
 ROMER = {90: 3.0, 50: 5.0, 45: 6.5, 33: 9.8, 21: 4.0}
-READ_TO = 0.25
 
 
-def test_romer_2006_critical_fourth_down_distance(models: Models) -> None:
+#: Where his distance lies outside of our interval, by less than it is known to.
+ON_THE_EDGE = pytest.mark.xfail(strict=True, reason="opp 45: his 6.5, our interval from 6.51 on")
+
+
+@pytest.mark.parametrize(
+    "spot", [pytest.param(s, marks=ON_THE_EDGE if s == 45 else ()) for s in ROMER]
+)
+def test_romer_2006_critical_fourth_down_distance(models: Models, spot: int) -> None:
     """Own 10: 3, midfield 5, opp 45 6.5, opp 33 9.8, opp 21 4 (memory).
 
     Under the kickoffs, kickers and punts of 2009 his distances lie in our 90% intervals at four
-    spots, and at the opp 45 on the edge, 6.5 and from 6.51 on; docs/calls.md shows both. Ours are
+    spots, and at the opp 45 just outside, 6.5 and from 6.51 on; docs/calls.md shows both. Ours are
     longer but at the 33, where kickers of 2009 make what those of 1998-2000 did not try. The tie
     is poorly known: at the own 10 going and punting differ by less than .2 points between his
     three yards and our five.
     """
     worth = models.under(rule_set("professional", 2009))
-    ours = frontier(worth, tuple(ROMER))
-    low, high = np.quantile(ours[1:], [0.05, 0.95], axis=0)
-    for at, (spot, his) in enumerate(ROMER.items()):
-        print(f"{spot}: his {his}, ours {ours[0, at]:.1f} ({low[at]:.1f} to {high[at]:.1f})")
-        assert low[at] < his + READ_TO, spot
-        assert his - READ_TO < high[at], spot
+    ours = frontier(worth, (spot,))[:, 0]
+    low, high = np.quantile(ours[1:], [0.05, 0.95])
+    print(f"{spot}: his {ROMER[spot]}, ours {ours[0]:.1f} ({low:.2f} to {high:.1f})")
+    assert low < ROMER[spot] < high
 
 
 def test_the_frontier_rises_to_a_peak_between_punt_and_kick(models: Models) -> None:
@@ -135,7 +138,7 @@ def test_going_that_is_worth_half_a_point_more_would_be_seen(
     honest = turn.critical
     monkeypatch.setattr(turn, "critical", lambda gaps: honest(gaps + 0.5))
     low = np.quantile(frontier(models.under(rule_set("professional", 2009)), (90, 50))[1:], 0.05, 0)
-    assert (low > np.array([ROMER[90], ROMER[50]]) + READ_TO).all()
+    assert (low > [ROMER[90], ROMER[50]]).all()
 
 
 def test_brill_2024_points_go_to_zero_as_the_half_runs_out(worth: Worth) -> None:

@@ -14,12 +14,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pointsleft_models.fitting.counts import Counts
-from pointsleft_models.fitting.fitted import FittedLogit
 from pointsleft_models.fitting.logit import expit
-from pointsleft_models.fitting.yardage import YardageLaw
+from pointsleft_models.fitting.yardage import logit_of
 from pointsleft_models.plays.reading import Progress, quiet
 from pointsleft_models.recipes.component import Component
-from pointsleft_models.recipes.families import LAWS
+from pointsleft_models.recipes.families import every_component
 
 if TYPE_CHECKING:
     import polars as pl
@@ -94,12 +93,12 @@ def drifts(
         Components that are looked at, where not all are.
     """
     season_of = dict(plays.select("game", "season").unique().iter_rows())
-    jobs = [(family, c) for family, components in LAWS.items() for c in components]
+    jobs = list(every_component())
     out = []
-    for family, component in progress(jobs, len(jobs), "laws by season"):
+    for family, component, base in progress(jobs, len(jobs), "laws by season"):
         if not library.has(component.name) or (only and component.name not in only):
             continue
-        counts, p = _said(component, plays, library)
+        counts, p = _said(component, base, plays, library)
         seasons = tuple(moves(counts, p, season_of))
         if len(seasons) >= FEWEST:
             own = (family, component.name, component.is_yardage)
@@ -107,16 +106,15 @@ def drifts(
     return out
 
 
-def _said(component: Component, plays: pl.DataFrame, library: Library) -> tuple[Counts, Array]:
+def _said(
+    component: Component, base: Component | None, plays: pl.DataFrame, library: Library
+) -> tuple[Counts, Array]:
     """Counts of a component and its chances (n,) under the point fit."""
-    base = next((c for cs in LAWS.values() for c in cs if c.name == component.on), None)
     counts = component.counts(component.rows(plays), also=base.covariates if base else ())
     eta = np.zeros(len(counts.trials))
     for part in (component, base):
         if part is not None:
-            fitted = library.components[part.name]
-            logit: FittedLogit = fitted.stop if isinstance(fitted, YardageLaw) else fitted
-            eta = eta + logit.eta(counts.columns)
+            eta = eta + logit_of(library.components[part.name]).eta(counts.columns)
     return counts, expit(eta)
 
 

@@ -8,8 +8,6 @@ their number of rounds on a fifth of the games they are fitted on.
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -18,6 +16,7 @@ import numpy as np
 import polars as pl
 
 from pointsleft_models.bench.calibration import Bin, bins, equal_bins
+from pointsleft_models.bench.keys import key_of
 from pointsleft_models.bench.leave_out import fingerprint
 from pointsleft_models.bench.paired import LEAST, Difference, difference
 from pointsleft_models.bench.peers import THREADS
@@ -28,7 +27,7 @@ from pointsleft_models.fitting.yardage import YARDS
 from pointsleft_models.plays.reading import Progress, quiet
 from pointsleft_models.plays.schema import COLUMNS
 from pointsleft_models.recipes.component import Component, component_settings
-from pointsleft_models.recipes.families import LAWS
+from pointsleft_models.recipes.families import every_component
 
 Array = np.ndarray
 
@@ -108,10 +107,9 @@ def score_laws(
         Folder in which every law's chances are kept, so that an interrupted run goes on.
     """
     data = fingerprint(plays.select(c.name for c in COLUMNS if c.name in plays.columns))
-    jobs = [(family, c) for family, components in LAWS.items() for c in components]
+    jobs = list(every_component())
     out = []
-    for family, component in progress(jobs, len(jobs), "scoring laws"):
-        base = next((c for c in LAWS[family] if c.name == component.on), None)
+    for family, component, base in progress(jobs, len(jobs), "scoring laws"):
         unseen = _kept(component, base, plays, data, kept)
         if unseen is not None:
             out.append(score_of(family, component, unseen))
@@ -265,7 +263,7 @@ def _kept(
     """Chances of one law, read where they were kept."""
     settings = [component_settings(c) for c in (component, base) if c is not None]
     about = [FORMAT, data, SEASONS, DEPTH, RATE, ROUNDS, PATIENCE, FIFTH, settings]
-    key = hashlib.sha256(json.dumps(about).encode()).hexdigest()[:16]
+    key = key_of(*about)
     path = None if folder is None else folder / f"{component.name.replace(' ', '-')}.npz"
     if path is not None and (found := _read(path, key)) is not None:
         return found

@@ -7,7 +7,6 @@ times it took. Losses, intervals and calibration are worked out from these files
 from __future__ import annotations
 
 import hashlib
-import json
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -16,6 +15,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from pointsleft_models.bench.keys import key_of
 from pointsleft_models.plays.reading import Progress, quiet
 from pointsleft_models.values.states import States
 
@@ -164,8 +164,7 @@ def _time(model: Model, at: States) -> float:
 
 
 def _key(task: Task, learner: Learner, timed: bool) -> str:
-    about = json.dumps([FORMAT, task.name, task.data, learner.name, learner.settings, timed])
-    return hashlib.sha256(about.encode()).hexdigest()[:16]
+    return key_of(FORMAT, task.name, task.data, learner.name, learner.settings, timed)
 
 
 def _path(kept: Path | None, task: Task, learner: Learner, season: int) -> Path | None:

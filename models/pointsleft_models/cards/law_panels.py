@@ -6,6 +6,7 @@ import polars as pl
 
 from pointsleft_models.cards.panels import Against, Chance, Gains, Question, Reach
 from pointsleft_models.cards.passing_panels import PASSING, ROUTES
+from pointsleft_models.laws.years import FIRST_SEASON, LAST_SEASON, YEAR
 from pointsleft_models.recipes.scrimmage import GAP
 
 RUN_PARTS = (("4 and more", 4, 99), ("none or a loss", -99, 0), ("10 and more", 10, 99))
@@ -130,7 +131,9 @@ KICKING: tuple[Question, ...] = (
         component="field goal",
         title="field goal: by season, 40 yards and more",
         x_label="season",
-        against=Against(x=pl.col("year") + 2009, edges=tuple(range(2009, 2021))),
+        against=Against(
+            x=pl.col(YEAR) + FIRST_SEASON, edges=tuple(range(FIRST_SEASON, LAST_SEASON + 2))
+        ),
         groups=(("40 yards and more", pl.col("kick_yards") >= 40),),
     ),
     Chance(

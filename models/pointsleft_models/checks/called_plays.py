@@ -127,7 +127,10 @@ def called_plays(
         take = min(len(kind), max(30, round(draws * len(kind) / len(called))))
         picked = kind[np.sort(rng.choice(len(kind), take, replace=False))]
         gaps = np.concatenate(
-            [_gaps(under(int(str(s))), rows) for (s,), rows in picked.group_by("season")]
+            [
+                _gaps(under(int(str(s))), rows)
+                for (s,), rows in picked.group_by("season", maintain_order=True)
+            ]
         )
         total += len(kind) * float(gaps.mean())
         variance += len(kind) ** 2 * float(gaps.var()) / take

@@ -29,6 +29,11 @@ Array = np.ndarray
 YARDS = "yards"
 
 
+def logit_of(fitted: FittedLogit | YardageLaw) -> FittedLogit:
+    """The logit of a fit: of a yes, or for a law of yards of being stopped."""
+    return fitted.stop if isinstance(fitted, YardageLaw) else fitted
+
+
 @dataclass(frozen=True, slots=True)
 class YardageLaw:
     """A fitted law of yards.

@@ -7,11 +7,8 @@ from dataclasses import dataclass, field, replace
 
 from pointsleft_models.fitting.fitted import FittedLogit
 from pointsleft_models.fitting.tabulated import Range, Tabulated
-from pointsleft_models.fitting.yardage import YARDS, YardageLaw
-from pointsleft_models.laws.years import LAST_YEAR, year_of
-
-#: Variable of the laws that move with the years.
-YEAR = "year"
+from pointsleft_models.fitting.yardage import YARDS, YardageLaw, logit_of
+from pointsleft_models.laws.years import LAST_YEAR, YEAR, year_of
 
 #: Range of every variable that a law conditions on: first value, number of values.
 RANGES: dict[str, Range] = {
@@ -97,8 +94,7 @@ class Library:
         return self._tables[name]
 
     def _tabulated(self, name: str) -> Tabulated:
-        fitted = self._component(name)
-        logit = fitted.stop if isinstance(fitted, YardageLaw) else fitted
+        logit = logit_of(self._component(name))
         year = self.year if YEAR in logit.basis.variables else None
         if (name, year) not in self._shared:
             ranges = RANGES if year is None else {**RANGES, YEAR: (year, 1)}

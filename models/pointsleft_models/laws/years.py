@@ -7,6 +7,9 @@ year's game.
 
 from __future__ import annotations
 
+#: Variable of the laws that move with the years.
+YEAR = "year"
+
 #: First and last season of the archive. What came before is taken as the first, what comes after
 #: as the last: a trend is followed as far as it was seen.
 FIRST_SEASON, LAST_SEASON = 2009, 2019

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 import polars as pl
 
+from pointsleft_models.laws.years import YEAR
 from pointsleft_models.recipes.component import Component
 
 #: Component -> columns of the play table without which it cannot be fitted at all.
@@ -117,8 +118,8 @@ def unsaid(component: Component, plays: pl.DataFrame) -> frozenset[str]:
         name for name in names
         if name in SAID_BY and all(_empty(plays, column) for column in SAID_BY[name])
     }  # fmt: skip
-    if "year" in names and plays["season"].n_unique() < 2:
-        silent.add("year")  # one season has no trend
+    if YEAR in names and plays["season"].n_unique() < 2:
+        silent.add(YEAR)  # one season has no trend
     return frozenset(silent)
 
 

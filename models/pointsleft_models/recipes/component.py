@@ -19,7 +19,7 @@ from pointsleft_models.fitting.counts import Counts, count
 from pointsleft_models.fitting.fitted import FittedLogit, fit_logit
 from pointsleft_models.fitting.logit import FitError, expit
 from pointsleft_models.fitting.resample import GameResamples
-from pointsleft_models.fitting.yardage import YARDS, YardageLaw, stopping_counts
+from pointsleft_models.fitting.yardage import YARDS, YardageLaw, logit_of, stopping_counts
 
 Array = np.ndarray
 Rows = Callable[[pl.DataFrame], pl.DataFrame]
@@ -80,10 +80,6 @@ class Score:
 Fitted = FittedLogit | YardageLaw
 
 
-def _logit(fitted: Fitted) -> FittedLogit:
-    return fitted.stop if isinstance(fitted, YardageLaw) else fitted
-
-
 def _covariates(component: Component) -> tuple[str, ...]:
     return ((YARDS,) if component.is_yardage else ()) + component.covariates
 
@@ -135,7 +131,7 @@ def _prepare(
     if base is None:
         return component.counts(frame), None, None
     counts = component.counts(frame, also=base[0].covariates)
-    eta = _logit(base[1]).eta_all(counts.columns)
+    eta = logit_of(base[1]).eta_all(counts.columns)
     return counts, eta[0], eta[1:] if len(eta) > 1 else None
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from pointsleft_models.recipes.clock import CLOCK, ENDING
 from pointsleft_models.recipes.component import Component
 from pointsleft_models.recipes.going import GOING
@@ -22,3 +24,11 @@ LAWS: dict[str, tuple[Component, ...]] = {
     "ending": ENDING,
     "going": GOING,
 }
+
+
+def every_component() -> Iterator[tuple[str, Component, Component | None]]:
+    """Every component with the name of its family and the component that it is added to."""
+    for family, components in LAWS.items():
+        named = {c.name: c for c in components}
+        for component in components:
+            yield family, component, named.get(component.on)

@@ -7,6 +7,7 @@ import polars as pl
 from pointsleft_models.fitting.basis import Basis, Bends, Levels, Term
 from pointsleft_models.fitting.yardage import YARDS
 from pointsleft_models.laws.kicking import TOUCHBACK_SPOT
+from pointsleft_models.laws.years import LAST_YEAR, YEAR
 from pointsleft_models.playthrough.restart import EXPECTED_FROM
 from pointsleft_models.recipes.component import Component
 from pointsleft_models.recipes.scrimmage import YEARS, live
@@ -131,7 +132,7 @@ KICKING = (
                     3.0,
                     falls=("kick_yards",),
                 ),
-                Term((Bends("year", (0, 10)),), 3.0),
+                Term((Bends(YEAR, (0, LAST_YEAR)),), 3.0),
             )
         ),
         yes="made",

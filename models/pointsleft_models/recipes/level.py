@@ -21,7 +21,8 @@ from pointsleft_models.fitting.fitted import FittedLogit
 from pointsleft_models.fitting.logit import LogitSolver, expit
 from pointsleft_models.fitting.moved import Leaning, as_it_is, fit_moved
 from pointsleft_models.fitting.resample import GameResamples
-from pointsleft_models.fitting.yardage import YardageLaw
+from pointsleft_models.fitting.yardage import YardageLaw, logit_of
+from pointsleft_models.laws.years import YEAR
 from pointsleft_models.recipes.borrowing import ALONE_GAMES, lacking, unsaid
 from pointsleft_models.recipes.component import Component, Fitted, fit_component, marginal_basis
 
@@ -33,7 +34,7 @@ How = Literal["alone", "moved", "as it is", "borrowed"]
 FOLDS = 5
 
 #: Variables that a basis alone does without: it has their terms flat.
-FLAT = frozenset({"year"})
+FLAT = frozenset({YEAR})
 
 #: Log loss a row by which a fit alone must be ahead: what its rows never met then stays as the
 #: other level has it.
@@ -97,7 +98,7 @@ def settle(
     fit_rng, fold_rng = rng.spawn(2)
     frame = component.rows(plays)
     counts = component.counts(frame)
-    other = _stop(prior)
+    other = logit_of(prior)
     silent = unsaid(component, plays)
     losses = held_out(component, counts, other, silent, fold_rng)
     how = best_way(losses)
@@ -116,12 +117,8 @@ def settle(
     return Settled(fitted, how, "", losses, rows, games)
 
 
-def _stop(fitted: Fitted) -> FittedLogit:
-    return fitted.stop if isinstance(fitted, YardageLaw) else fitted
-
-
 def _same(prior: Fitted, refits: int) -> Fitted:
-    same = as_it_is(_stop(prior), refits)
+    same = as_it_is(logit_of(prior), refits)
     return YardageLaw(prior.low, same) if isinstance(prior, YardageLaw) else same
 
 

@@ -15,7 +15,7 @@ import polars as pl
 
 from pointsleft_models.bundle import SPREAD, Models
 from pointsleft_models.fitting.resample import GameResamples
-from pointsleft_models.fitting.yardage import YardageLaw
+from pointsleft_models.fitting.yardage import logit_of
 from pointsleft_models.plays.reading import Progress, quiet
 from pointsleft_models.recipes.component import Component, Fitted, component_settings
 from pointsleft_models.recipes.kept_parts import KeptParts
@@ -77,11 +77,9 @@ def settle_family(
 
 
 def _about(component: Component, settled: Settled) -> dict[str, Any]:
-    fitted = settled.fitted
-    logit = fitted.stop if isinstance(fitted, YardageLaw) else fitted
     return {
         **component_settings(component),
-        "basis": logit.basis.settings(),
+        "basis": logit_of(settled.fitted).basis.settings(),
         "settled": settled.about(),
     }
 

@@ -6,12 +6,12 @@ import polars as pl
 
 from pointsleft_models.fitting.basis import Bends, Levels
 from pointsleft_models.laws.words import ROUTE_CODES, SHELL_CODES
-from pointsleft_models.laws.years import FIRST_SEASON, LAST_YEAR
+from pointsleft_models.laws.years import FIRST_SEASON, LAST_YEAR, YEAR
 
 #: Seasons told apart where a law moves with them: at the ends of the archive and in its middle.
 #: A law has this term where on seasons left out it gains .0005 a play or more, as much as is asked
 #: of expected points against their peers, with its 90% interval below nothing.
-YEARS = Bends("year", (0, 5, LAST_YEAR))
+YEARS = Bends(YEAR, (0, 5, LAST_YEAR))
 
 THIRD = {"left": 1, "middle": 2, "right": 3}
 GAP = {"middle": 1, "guard": 2, "tackle": 3, "end": 4}

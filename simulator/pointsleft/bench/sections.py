@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 import os
 from collections.abc import Callable
 from dataclasses import asdict, replace
@@ -157,20 +155,16 @@ def _weather(root: Path) -> Any:
     return {"windy": WINDY, "cold": COLD, "moved": [asdict(one) for one in found]}
 
 
-def _of(*about: object) -> str:
-    """Name of the folder of what a study depends on."""
-    return hashlib.sha256(json.dumps(about, sort_keys=True).encode()).hexdigest()[:16]
-
-
 def _coverage(games: int, root: Path) -> Any:
     from joblib import cpu_count
     from pointsleft_models.bench.coverage import one_walk
     from pointsleft_models.bench.covered import study
+    from pointsleft_models.bench.keys import key_of
     from pointsleft_models.recipes.next_score_basis import next_score_bases
     from pointsleft_models.recipes.win_basis import win_basis
 
     bases = {name: basis.settings() for name, basis in next_score_bases().items()}
-    kept = root / KEPT / _of(bases, win_basis().settings())
+    kept = root / KEPT / key_of(bases, win_basis().settings())
     found = study(
         one_walk, games, REPEATS, REFITS, workers=cpu_count(), kept=kept, progress=progress
     )
@@ -180,12 +174,13 @@ def _coverage(games: int, root: Path) -> Any:
 def _kept_football(root: Path) -> Path:
     """The league plays by the shipped play-through and kicks, and is fitted from the shipped
     values on."""
+    from pointsleft_models.bench.keys import key_of
     from pointsleft_models.bundle import shipped_folder
     from pointsleft_models.fitting.store import load_fit
 
     fits = ("playthrough", "kicking", "next-score", "wins")
     about = [load_fit(shipped_folder("professional"), name).digest for name in fits]
-    return root / KEPT_FOOTBALL / _of(about)
+    return root / KEPT_FOOTBALL / key_of(about)
 
 
 def _known(root: Path) -> Known:

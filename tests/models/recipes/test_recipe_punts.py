@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import polars as pl
 import pytest
+from pointsleft_models.laws.years import FIRST_SEASON, LAST_SEASON, year_of
 from pointsleft_models.recipes.kicking import _punts_away, _punts_in_play
 
 ROW = {
@@ -39,3 +40,9 @@ def test_a_return_that_scores_is_a_return_and_no_regained_ball() -> None:
 @pytest.mark.parametrize("facts", [{"next_offense": "A"}, {"kick_result": "touchback"}])
 def test_a_muff_and_a_touchback_are_no_returns(facts: dict[str, object]) -> None:
     assert _punts_in_play(table(**facts)).is_empty()
+
+
+def test_the_year_of_a_row_is_that_of_its_season() -> None:
+    """Rows are dated as libraries are, beyond the ends of the archive too."""
+    for season in (2001, FIRST_SEASON, 2013, LAST_SEASON, 2030):
+        assert _punts_in_play(table(season=season))["year"].to_list() == [year_of(season)]
