@@ -8,6 +8,7 @@ held exactly (``curvature.py``), so every point along the way is in order.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import scipy.sparse as sp
@@ -85,15 +86,20 @@ class LogitSolver:
         self.offset = offset
         self.prior = prior
         self._rng = rng
-        self._transposed = design.T.tocsr()
         self._sample: tuple[Array, sp.csr_matrix, Array] | None = None
         #: The curvature last taken; can be handed to a solver of a nearby problem.
         self.curvature: Curvature | None = None
 
-    def _loss(self, b: Array, trials: Array, yes: Array) -> tuple[float, Array]:
+    @cached_property
+    def _transposed(self) -> sp.csr_matrix:
+        return self.design.T.tocsr()
+
+    def _eta(self, b: Array) -> Array:
         eta = self.design @ b
-        if self.offset is not None:
-            eta = eta + self.offset
+        return eta if self.offset is None else eta + self.offset
+
+    def _loss(self, b: Array, trials: Array, yes: Array) -> tuple[float, Array]:
+        eta = self._eta(b)
         return float((trials * np.logaddexp(0, eta) - yes * eta).sum()), expit(eta)
 
     def _objective(self, b: Array, trials: Array, yes: Array) -> tuple[float, Array, Array]:
@@ -225,7 +231,9 @@ class LogitSolver:
         kept = np.flatnonzero(trials > 0)
         if len(kept) < FEW_ROWS * len(trials):
             return self._on(kept).one_step(trials[kept], yes[kept], start)
-        _, gradient, _ = self._objective(start, trials, yes)
+        away = start if self.prior is None else start - self.prior
+        residual = trials * expit(self._eta(start)) - yes
+        gradient = self.design.T @ residual + self.penalty @ away
         return start + self.curvature.step(start, gradient)
 
     def _on(self, rows: Array) -> LogitSolver:
