@@ -105,11 +105,11 @@ def _alone(found: Mapping[str, Any], points: Mapping[str, Any], wins: Mapping[st
             ({fit[0] / fit[1]:.2f} times {BOOSTED[0]}) and {many[0]:.2f} s for a million situations
             ({many[1] / many[0]:.1f} times faster than {BOOSTED[0]}). Fifty times faster would be
             {many[1] / FASTER:.2f} s; the next score alone, on which it stands, takes
-            {below["many_seconds"]:.2f} s. It is out of the reach of array code: the evaluation is many passes over the rows (look-ups of classes,
-            points and win terms, the ends of halves and of the game, harder situations), none of
-            them a great part of it. Fewer and wider tables, single precision, and working out the
-            rare only where it can matter took it as far as it is here. A compiled loop was not
-            thought worth the dependency."""
+            {below["many_seconds"]:.2f} s. It is out of the reach of array code: the evaluation is
+            many passes over the rows (look-ups of classes, points and win terms, the ends of halves
+            and of the game, harder situations), none of them a great part of it. Fewer and wider
+            tables, single precision, and working out the rare only where it can matter took it as
+            far as it is here. A compiled loop was not thought worth the dependency."""
         ),
     ]
 
