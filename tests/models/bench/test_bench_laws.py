@@ -132,7 +132,7 @@ def test_one_season_alone_is_not_scored() -> None:
 def test_what_was_kept_is_used_until_the_plays_change(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(module, "LAWS", {"f": (RIGHT,)})
+    monkeypatch.setattr(module, "every_component", lambda: [("f", RIGHT, None)])
     plays = _plays(900)
     first = score_laws(plays, tmp_path)
     made: list[str] = []
