@@ -29,7 +29,7 @@ fits: $(VENV)/.dev
 	env -u OPENBLAS_CORETYPE -u OPENBLAS_L2_SIZE $(BIN)/pointsleft fit \
 	  $(if $(wildcard $(SHARED)/participation_2016_2019.parquet),--participation $(SHARED)/participation_2016_2019.parquet) \
 	  $(if $(wildcard $(SHARED)/games_2009_2019.csv),--games $(SHARED)/games_2009_2019.csv) \
-	  --refits 100 --out out/fits
+	  --refits 100
 
 docs: $(VENV)/.dev
 	$(BIN)/python -m pointsleft.reference

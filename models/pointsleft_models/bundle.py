@@ -50,6 +50,8 @@ TAKEN_OVER = ("borrowed", "as it is")
 #: Folder of the user's own levels, where the environment names one.
 LEVELS = "POINTSLEFT_LEVELS"
 
+_LEVEL_NAME = re.compile(r"[a-z0-9][a-z0-9-]*")
+
 
 @dataclass(frozen=True)
 class Models:
@@ -239,35 +241,42 @@ def shipped_levels() -> tuple[str, ...]:
     return _levels_in(Path(str(files("pointsleft_models").joinpath("shipped"))))
 
 
-def own_folder(level: str = "") -> Path:
-    """Where a user's own levels lie (:data:`LEVELS`, else the user's data folder), or one of them.
+def own_levels_folder() -> Path:
+    """Where a user's own levels lie: :data:`LEVELS`, else the user's data folder."""
+    named = os.environ.get(LEVELS)
+    if named:
+        return Path(named)
+    import platformdirs
+
+    return platformdirs.user_data_path("pointsleft", appauthor=False) / "levels"
+
+
+def own_folder(level: str) -> Path:
+    """Where one of the user's own levels lies.
 
     Raises
     ------
     StoreError
         A name that is no plain word.
     """
-    if level and not re.fullmatch(r"[a-z0-9][a-z0-9-]*", level):
+    if not _LEVEL_NAME.fullmatch(level):
         raise StoreError(
             f"{level!r} is no name of a level: lower-case letters, figures and dashes make one"
         )
-    named = os.environ.get(LEVELS)
-    if named:
-        return Path(named) / level
-    import platformdirs
-
-    return platformdirs.user_data_path("pointsleft", appauthor=False) / "levels" / level
+    return own_levels_folder() / level
 
 
 def own_levels() -> tuple[str, ...]:
     """Levels of play that the user fitted and kept."""
-    return _levels_in(own_folder())
+    return _levels_in(own_levels_folder())
 
 
 def _levels_in(folder: Path) -> tuple[str, ...]:
+    """Folders that hold fits; of another name they are no level (a copy, or one half kept)."""
     if not folder.is_dir():
         return ()
-    return tuple(sorted(p.name for p in folder.iterdir() if (p / "wins.json").exists()))
+    named = (p for p in folder.iterdir() if _LEVEL_NAME.fullmatch(p.name))
+    return tuple(sorted(p.name for p in named if (p / "wins.json").exists()))
 
 
 def load_models(level: str = "professional", folder: str | Path | None = None) -> Models:
@@ -282,7 +291,8 @@ def load_models(level: str = "professional", folder: str | Path | None = None) -
     Raises
     ------
     StoreError
-        No such level, or a fit that is missing, of another format, changed, or made on others.
+        No such level, or a fit that is missing, of another format, changed, made on others, or
+        not of the same run as those beside it.
     """
     shipped = shipped_levels()
     if folder is not None:
@@ -295,15 +305,33 @@ def load_models(level: str = "professional", folder: str | Path | None = None) -
         raise StoreError(
             f"no fits for level {level!r} (shipped: {known}; your own: {own}); see pointsleft fit"
         )
+    fits = {family: load_fit(where, family) for family in FAMILIES}
+    _refuse_mixed(fits, where)
     has_spread = (where / f"{SPREAD}.json").is_file()
-    families = (*FAMILIES, SPREAD) if has_spread else FAMILIES
-    fits = {family: load_fit(where, family) for family in families}
+    if has_spread:
+        fits[SPREAD] = load_fit(where, SPREAD)
     if has_spread and fits[SPREAD].card.settings["stands on"] != stands_on(fits):
         raise StoreError(
             f"fit {SPREAD!r} in {where} was made on other wins than those beside it; "
             "run: pointsleft fit --games FILE"
         )
     return Models(level, fits)
+
+
+def _refuse_mixed(fits: Mapping[str, StoredFit], where: Path) -> None:
+    """Fits of one run know of each other: their refits move together, and wins stand on points."""
+    runs: dict[str, list[str]] = {}
+    for family, fit in fits.items():
+        runs.setdefault(fit.card.settings["key"], []).append(family)
+    if len(runs) > 1:
+        told = "; ".join(
+            f"{', '.join(names)} ({fits[names[0]].card.level}, {fits[names[0]].card.refits} refits)"
+            for names in runs.values()
+        )
+        raise StoreError(
+            f"fits of {len(runs)} runs lie in {where}: {told}. Run the same pointsleft fit again "
+            "to the end, or each into a folder of its own (--out)"
+        )
 
 
 def stands_on(fits: Mapping[str, StoredFit]) -> str:

@@ -97,7 +97,7 @@ def _hint(table: pl.DataFrame, found: list[Fault]) -> str:
         return ""
     return (
         f"\n{len(faulty)} games have faults, {others} have none: mend the table, or leave the "
-        "games with faults out (--leave-out)"
+        "games with faults out (--leave-out of pointsleft plays or fit)"
     )
 
 

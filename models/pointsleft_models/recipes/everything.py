@@ -20,8 +20,9 @@ from pointsleft_models.bundle import (
     read_next_score,
     stands_on,
 )
+from pointsleft_models.fitting.logit import FitError
 from pointsleft_models.fitting.read import components_of
-from pointsleft_models.fitting.store import Card, StoredFit, load_fit, save_fit
+from pointsleft_models.fitting.store import Card, StoredFit, StoreError, load_fit, save_fit
 from pointsleft_models.laws.library import Library
 from pointsleft_models.plays.games import CREDIT as GAMES_CREDIT
 from pointsleft_models.plays.reading import Progress, quiet
@@ -47,6 +48,7 @@ from pointsleft_models.recipes.next_score import fit_kickoff_clock, fit_next_sco
 from pointsleft_models.recipes.next_score_basis import next_score_bases
 from pointsleft_models.recipes.plan import FitPlan
 from pointsleft_models.recipes.playthrough_fit import fit_playthrough
+from pointsleft_models.recipes.threads import on_one_thread
 from pointsleft_models.recipes.win_basis import win_basis
 from pointsleft_models.recipes.win_spread import (
     fit_spreads,
@@ -67,6 +69,7 @@ SCORE_PARTS = 5
 PLAYTHROUGH_SCORED = (2014,)
 
 
+@on_one_thread
 def fit_everything(
     plan: FitPlan, folder: Path, *, progress: Progress = quiet, workers: int = 1
 ) -> dict[str, StoredFit]:
@@ -78,11 +81,13 @@ def fit_everything(
     Raises
     ------
     FitError
-        The plays are too few or broken (what, and the minimum), or a fit did not come to rest.
+        The plays are too few or broken (what, and the minimum), the folder holds the fits of
+        another level, or a fit did not come to rest.
     """
     from joblib import Parallel, delayed
 
     refuse_too_little(plan.plays, leans=plan.lean is not None)
+    _refuse_other_level(plan.level, folder)
     folder.mkdir(parents=True, exist_ok=True)
     key = plan.key()
     have_participation = plan.plays["pressured"].null_count() < len(plan.plays)
@@ -105,10 +110,24 @@ def fit_everything(
     return {name: load_fit(folder, name) for name in names}
 
 
+def _refuse_other_level(level: str, folder: Path) -> None:
+    """Fits of two levels in one folder would stand on each other."""
+    for name in FAMILIES:
+        try:
+            there = load_fit(folder, name).card.level
+        except StoreError:
+            continue
+        if there != level:
+            raise FitError(
+                f"{folder} holds fits of level {there}; give level {level} a folder of its own "
+                "(--out)"
+            )
+
+
 def _is_done(folder: Path, name: str, key: str) -> bool:
     try:
         stored = load_fit(folder, name)
-    except RuntimeError:
+    except StoreError:
         return False
     return bool(stored.card.settings.get("key") == key)
 
@@ -180,6 +199,7 @@ def _settle_laws(plan: FitPlan, lean: Models, name: str, folder: Path, key: str)
     return name
 
 
+@on_one_thread
 def _fit_laws(plan: FitPlan, name: str, folder: Path, key: str, have: bool) -> str:
     if plan.lean is not None:
         return _settle_laws(plan, plan.lean, name, folder, key)

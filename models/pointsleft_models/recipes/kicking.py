@@ -49,10 +49,6 @@ def _two_points(plays: pl.DataFrame) -> pl.DataFrame:
     )
 
 
-def _receiving() -> pl.Expr:
-    return pl.col("next_offense") != pl.col("offense")
-
-
 def _punts(plays: pl.DataFrame) -> pl.DataFrame:
     return (
         live(plays)

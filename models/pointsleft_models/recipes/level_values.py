@@ -24,7 +24,15 @@ from pointsleft_models.plays.reading import Progress, quiet
 from pointsleft_models.recipes.borrowing import ALONE_GAMES
 from pointsleft_models.recipes.kept_parts import KeptParts
 from pointsleft_models.recipes.level import FOLDS, How, best_way, folds
-from pointsleft_models.recipes.next_score import ASKED, labels, next_score_rows, row_states
+from pointsleft_models.recipes.next_score import (
+    ASKED,
+    LOT,
+    REFIT_TOLERANCE,
+    labels,
+    next_score_rows,
+    row_states,
+)
+from pointsleft_models.recipes.threads import on_one_thread
 from pointsleft_models.values.points import ExpectedPoints
 from pointsleft_models.values.wins import win_columns
 
@@ -32,10 +40,6 @@ Array = np.ndarray
 
 #: Parts of the games, of :data:`FOLDS`, that are held out in turn: there are many rows.
 PARTS = 2
-
-#: Refits that one worker makes at a time, and the gain a row at which a refit rests.
-LOT = 10
-REFIT_TOLERANCE = 5e-7
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,6 +182,7 @@ def _curvature(
     return solver.curve_at(point, np.ones(len(rows.yes)), rows.yes)
 
 
+@on_one_thread
 def _kept_refits(kept: KeptParts | None, name: str, *task: Any) -> Array:
     return _kept_array(kept, name, lambda: np.array(_refit(*task)))
 

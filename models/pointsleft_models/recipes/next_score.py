@@ -15,6 +15,7 @@ from pointsleft_models.fitting.logit import LogitSolver
 from pointsleft_models.fitting.resample import GameResamples
 from pointsleft_models.plays.reading import Progress, quiet
 from pointsleft_models.recipes.next_score_basis import FINE_SECONDS, next_score_bases
+from pointsleft_models.recipes.threads import on_one_thread
 from pointsleft_models.values.next_score import CLASSES, NextScore
 from pointsleft_models.values.points import KickoffClock
 from pointsleft_models.values.states import States, states
@@ -142,6 +143,7 @@ def question_design(
     return basis.design(columns), np.isin(y[here], yes).astype(float), rows["game"].to_numpy()[here]
 
 
+@on_one_thread
 def _fit_question(
     rows: pl.DataFrame, question: str, basis: Basis, seed: np.random.SeedSequence
 ) -> tuple[Array, Curvature | None]:
@@ -151,6 +153,7 @@ def _fit_question(
     return basis.ordered(fit.coefficients), solver.curvature
 
 
+@on_one_thread
 def _refit_question(
     rows: pl.DataFrame,
     question: str,

@@ -61,9 +61,10 @@ class FitPlan:
         blank = [pl.lit(None, self.plays.schema[c]).alias(c) for c in FILLED if c in self.plays]
         content = self.plays.with_columns(blank).hash_rows(seed=1).to_numpy()
         sha = hashlib.sha256(content.tobytes())
-        about: list[Any] = [self.level, self.refits, self.seed, *astuple(self.scheme)]
+        rules = self.rule_set.name
+        about: list[Any] = [self.level, rules, self.refits, self.seed, *astuple(self.scheme)]
         if self.lean is not None:
-            about += [self.rules, list(self.rough), leaning_on(self.lean)]
+            about += [list(self.rough), leaning_on(self.lean)]
         sha.update(json.dumps(about).encode())
         return sha.hexdigest()[:16]
 

@@ -31,6 +31,7 @@ from pointsleft_models.recipes.component import (
 )
 from pointsleft_models.recipes.playthrough import PLAYTHROUGH
 from pointsleft_models.recipes.playthrough_strength import Differences, differences
+from pointsleft_models.recipes.threads import on_one_thread
 
 Array = np.ndarray
 Draws = Callable[[str], np.random.Generator]
@@ -102,6 +103,7 @@ def _base(component: Component, done: dict[str, Fitted]) -> tuple[Component, Fit
     return next(c for c in PLAYTHROUGH if c.name == component.on), done[component.on]
 
 
+@on_one_thread
 def _fit_one(
     component: Component,
     plays: pl.DataFrame,

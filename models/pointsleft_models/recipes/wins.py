@@ -12,6 +12,7 @@ from pointsleft_models.fitting.logit import LogitSolver
 from pointsleft_models.fitting.resample import GameResamples
 from pointsleft_models.plays.reading import Progress, quiet
 from pointsleft_models.recipes.next_score import REFIT_TOLERANCE, row_states
+from pointsleft_models.recipes.threads import on_one_thread
 from pointsleft_models.recipes.win_basis import win_basis
 from pointsleft_models.values.points import ExpectedPoints
 from pointsleft_models.values.wins import win_columns
@@ -87,6 +88,7 @@ def fit_wins(
     return FittedLogit(basis, point, refits)
 
 
+@on_one_thread
 def _refit(
     rows: pl.DataFrame,
     points: list[ExpectedPoints],
@@ -94,7 +96,7 @@ def _refit(
     start: Array,
     curvature: Curvature | None,
 ) -> list[Array]:
-    """Refits from a nearby start, with the curvature of the point fit."""  # fmt: skip
+    """Refits from a nearby start, with the curvature of the point fit."""
     basis = win_basis()
     result = rows["result"].to_numpy()
     out = []

@@ -27,12 +27,18 @@ RULES = ("professional", "college")
 @click.option(
     "--participation",
     type=click.Path(path_type=Path),
-    help="Participation data (Parquet or CSV); laws that need it are left out without.",
+    help="Participation data (Parquet or CSV); without it the laws that need it are left out, or "
+    "taken over at a level that leans on another.",
 )
 @click.option(
     "--games",
     type=click.Path(path_type=Path),
     help="Final scores to hold the plays against, and spreads, as for `pointsleft plays`.",
+)
+@click.option(
+    "--leave-out",
+    is_flag=True,
+    help="Leave games with faults out of a table of your own, instead of refusing it.",
 )
 @click.option(
     "--level",
@@ -53,8 +59,7 @@ RULES = ("professional", "college")
 @click.option(
     "--out",
     type=click.Path(path_type=Path),
-    default=Path("out/fits"),
-    show_default=True,
+    show_default="out/fits/LEVEL",
     help="Folder for the fits.",
 )
 @click.option(
@@ -78,10 +83,11 @@ def command(
     source: str,
     participation: Path | None,
     games: Path | None,
+    leave_out: bool,
     level: str,
     rules: str | None,
     keep: bool,
-    out: Path,
+    out: Path | None,
     refits: int,
     seed: int,
     workers: int,
@@ -104,6 +110,7 @@ def command(
         of_level,
         settled_parts,
     )
+    from pointsleft.cli.plays import left_out_lines
 
     if refits % SHIPPED.parts:
         stop(f"--refits {refits}: refits come in cuts of {SHIPPED.parts} parts of the games; "
@@ -115,16 +122,22 @@ def command(
         stop(f"--level {level}: say whose rules it plays under, --rules {known}", as_json=as_json)
     rule_set(under)
     kept = own_folder(level)
+    out = out or Path("out/fits") / level
     if keep and level in shipped_levels():
         stop(f"--keep: level {level} is shipped; give your fits a name of their own, or use them "
              "by --models", as_json=as_json)  # fmt: skip
     lean = None if level == PROFESSIONAL else load_models(PROFESSIONAL)
     try:
-        reading = read_source(source, participation=participation, games=games, progress=progress)
+        reading = read_source(
+            source, participation=participation, games=games, leave_out=leave_out,
+            progress=progress,
+        )  # fmt: skip
     except UnknownSourceError as error:
         stop(str(error), as_json=as_json)
     except SourceError as error:
         stop(str(error), FAULTS, as_json=as_json)
+    if reading.left_out and not as_json:
+        click.echo("\n".join(left_out_lines(reading.left_out)).lstrip(), err=True)
     has = reading.plays["pressured"].null_count() < len(reading.plays)
     if not has and not as_json:
         done = "left out" if lean is None else f"taken over from {lean.level} play"
@@ -146,6 +159,9 @@ def command(
         fits = fit_everything(plan, out, progress=progress, workers=workers)
     except FitError as error:
         stop(f"{reading.source}: {error}", FAULTS, as_json=as_json)
+    except KeyboardInterrupt:
+        click.echo(f"Stopped; the same command goes on from what lies in {out}.", err=True)
+        raise
     if keep:
         keep_fits(out, kept, list(fits))
     if as_json:
@@ -154,6 +170,7 @@ def command(
                 "folder": str(out),
                 "kept": str(kept) if keep else None,
                 "participation": has,
+                "left_out": dict(reading.left_out),
                 "fits": {
                     name: {"hash": fit.digest, "rows": fit.card.rows, "games": fit.card.games,
                            "seasons": list(fit.card.seasons), "scores": dict(fit.card.scores),

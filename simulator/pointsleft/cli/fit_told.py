@@ -58,7 +58,7 @@ def fit_lines(fits: Mapping[str, StoredFit]) -> Iterator[str]:
 def keep_fits(out: Path, kept: Path, names: list[str]) -> None:
     """Put finished fits where their level is looked for; whole, or as they were."""
     kept.parent.mkdir(parents=True, exist_ok=True)
-    fresh = kept.with_name(kept.name + ".new")
+    fresh = kept.with_name(f".{kept.name}.new")
     shutil.rmtree(fresh, ignore_errors=True)
     fresh.mkdir()
     for name in names:

@@ -16,18 +16,34 @@ from pointsleft.cli.output import guarded, print_json
 @guarded
 def command(as_json: bool) -> None:
     """List the levels of play there are fits for: the shipped ones, and those you kept."""
-    from pointsleft_models.bundle import own_folder, own_levels, shipped_folder, shipped_levels
+    from pointsleft_models.bundle import (
+        own_folder,
+        own_levels,
+        own_levels_folder,
+        shipped_folder,
+        shipped_levels,
+    )
+    from pointsleft_models.fitting.store import StoreError
 
-    shipped = shipped_levels()
+    shipped, folder = shipped_levels(), own_levels_folder()
     found = [about(name, shipped_folder(name), "shipped") for name in shipped]
-    found += [about(name, own_folder(name), "your own") for name in own_levels()
-              if name not in shipped]  # fmt: skip
+    broken: dict[str, str] = {}
+    for name in own_levels():
+        if name in shipped:
+            continue
+        try:
+            found.append(about(name, own_folder(name), "your own"))
+        except StoreError as error:  # one that is damaged hides no other
+            broken[name] = str(error)
     if as_json:
-        print_json({"levels": found, "own_folder": str(own_folder())})
+        print_json({"levels": found, "broken": broken, "own_folder": str(folder)})
         return
     for level in found:
         click.echo(as_text(level))
-    click.echo(f"Your own levels lie in {own_folder()} (pointsleft fit --level NAME --keep).")
+    for name, why in broken.items():
+        click.echo(f"{name}  (your own) cannot be loaded")
+        click.echo(textwrap.fill(why, 80, initial_indent="  ", subsequent_indent="  "))
+    click.echo(f"Your own levels lie in {folder} (pointsleft fit --level NAME --keep).")
 
 
 def about(name: str, folder: Path, whose: str) -> dict[str, Any]:
@@ -64,6 +80,6 @@ def as_text(level: dict[str, Any]) -> str:
     ]
     if level["leans_on"]:
         parts = [part for own in level["borrowed"].values() for part in own]
-        told = f"leans on {level['leans_on']}; borrowed: {', '.join(parts) or 'nothing'}"
+        told = f"leans on {level['leans_on']}; taken over: {', '.join(parts) or 'nothing'}"
         lines += textwrap.wrap(told, 78, initial_indent="  ", subsequent_indent="    ")
     return "\n".join(lines)

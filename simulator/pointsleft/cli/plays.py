@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -136,19 +137,24 @@ def summary(reading: Reading, out: Path | None = None) -> dict[str, Any]:
     }
 
 
-def as_text(about: dict[str, Any]) -> str:
-    """The summary in at most 80 columns."""
-    left_out: dict[str, str] = about["left_out"]
-    lines = [
-        *_wrapped(f"Source: {about['source']}"),
-        f"{about['games_read']:>9,} games read",
-        f"{about['finals_reproduced']:>9,} games whose final score the plays reproduce",
-        f"{len(left_out):>9,} games left out{':' if left_out else ''}",
-    ]
+def left_out_lines(left_out: Mapping[str, str]) -> list[str]:
+    """How many games were left out, and which for what reason."""
+    lines = [f"{len(left_out):>9,} games left out{':' if left_out else ''}"]
     for game, why in list(left_out.items())[:MOST_NAMED]:
         lines += _wrapped(f"{game}: {why}", " " * 12)
     if len(left_out) > MOST_NAMED:
         lines.append(f"{'':12}and {len(left_out) - MOST_NAMED} more (--json names all)")
+    return lines
+
+
+def as_text(about: dict[str, Any]) -> str:
+    """The summary in at most 80 columns."""
+    lines = [
+        *_wrapped(f"Source: {about['source']}"),
+        f"{about['games_read']:>9,} games read",
+        f"{about['finals_reproduced']:>9,} games whose final score the plays reproduce",
+        *left_out_lines(about["left_out"]),
+    ]
     lines.append(f"{about['plays']:>9,} plays")
     if about["participation"]:
         lines.append(f"{about['participation']:>9.1%} of passes with participation data")

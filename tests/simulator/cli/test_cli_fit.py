@@ -11,6 +11,7 @@ from pathlib import Path
 
 import joblib
 import numpy as np
+import polars as pl
 import pytest
 from click.testing import CliRunner, Result
 from invented_facts import table_to_fit
@@ -273,6 +274,51 @@ def test_what_is_shipped_is_never_shadowed(leaned: Path, table: Path, tmp_path: 
     odd = fit(table, tmp_path / "out", "--level", "../elsewhere", "--rules", "college", "--keep")
     assert odd.exit_code == 2
     assert "no name of a level" in odd.stderr
+
+
+def test_a_level_without_a_name_takes_no_other_away(
+    leaned: Path, table: Path, tmp_path: Path
+) -> None:
+    mine = tmp_path / "levels" / "mine" / "wins.json"
+    mine.parent.mkdir(parents=True)
+    mine.write_text("{}")
+    result = fit(table, tmp_path / "out", "--level", "", "--rules", "college", "--keep")
+    assert result.exit_code == 2
+    assert "'' is no name of a level" in result.stderr
+    assert mine.is_file()
+
+
+def test_a_folder_holds_one_level(leaned: Path, tmp_path: Path) -> None:
+    before = {path.name: path.read_bytes() for path in leaned.iterdir()}
+    result = fit(other_table(tmp_path), leaned, "--level", "prep", "--rules", "college")
+    assert result.exit_code == 1
+    assert "holds fits of level professional; give level prep a folder of its own" in result.stderr
+    assert {path.name: path.read_bytes() for path in leaned.iterdir()} == before
+
+
+def test_games_that_are_left_out_are_named(table: Path, tmp_path: Path) -> None:
+    plays = table_to_fit(1, 20)
+    odd = plays["game"][3]
+    path = tmp_path / "odd.csv"
+    wrong = pl.when(pl.int_range(pl.len()) == 3)
+    plays.with_columns(down=wrong.then(7).otherwise(pl.col("down"))).write_csv(path)
+    refused = fit(path, tmp_path / "out")
+    assert refused.exit_code == 1
+    assert "--leave-out" in refused.stderr
+    done = fit(path, tmp_path / "out", "--leave-out")
+    assert done.exit_code == 0, done.output
+    assert "1 games left out:" in done.stderr
+    assert str(odd) in done.stderr
+    again = json.loads(fit(path, tmp_path / "out", "--leave-out", "--json").stdout)
+    assert list(again["left_out"]) == [odd]
+
+
+def test_whose_rules_count_for_what_is_done(table: Path, tmp_path: Path) -> None:
+    assert fit(table, tmp_path / "a").exit_code == 0
+    under_others = fit(table, tmp_path / "a", "--rules", "college", "--json")
+    wins = load_fit(tmp_path / "a", "wins").card.settings["rules"]
+    assert under_others.exit_code == 0, under_others.output
+    assert wins.startswith("college")
 
 
 @pytest.mark.parametrize(

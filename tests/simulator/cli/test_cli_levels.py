@@ -52,7 +52,7 @@ def test_shipped_and_own_levels_are_listed(own: Path) -> None:
     text = run("levels").stdout
     for word in ("professional  (shipped", "college  (shipped", "prep  (your own, college rules)"):
         assert word in text
-    assert "leans on professional; borrowed: " in text
+    assert "leans on professional; taken over: " in text
     assert str(own) in text
     listed = json.loads(run("levels", "--json").stdout)
     by = {level["level"]: level for level in listed["levels"]}
@@ -60,6 +60,26 @@ def test_shipped_and_own_levels_are_listed(own: Path) -> None:
     assert by["professional"]["leans_on"] == ""
     assert "complete" in by["prep"]["borrowed"]["passing"]
     assert all(len(line) <= 80 for line in text.splitlines()[:-1])
+
+
+def test_one_that_cannot_be_loaded_hides_no_other(own: Path) -> None:
+    shutil.copytree(own / "prep", own / "prep 2019")  # a copy put aside, no level
+    shutil.copytree(own / "prep", own / "torn")
+    (own / "torn" / "clock.json").unlink()
+    text = run("levels").stdout
+    assert "prep  (your own, college rules)" in text
+    assert "torn  (your own) cannot be loaded\n  no fit 'clock'" in text
+    assert "2019" not in text.partition("prep  (")[2]
+    assert list(json.loads(run("levels", "--json").stdout)["broken"]) == ["torn"]
+
+
+def test_fits_of_two_runs_are_not_taken_for_one_level(own: Path) -> None:
+    for suffix in (".json", ".npz"):
+        shutil.copy2(shipped_folder("professional") / f"passing{suffix}", own / "prep")
+    result = run("value", "--level", "prep", "--down", "1", "--distance", "10", "--ball", "own 25")
+    assert result.exit_code != 0
+    assert "fits of 2 runs lie in" in result.stderr
+    assert "passing (professional, 100 refits)" in result.stderr
 
 
 def test_a_shipped_name_is_not_shadowed(own: Path) -> None:
