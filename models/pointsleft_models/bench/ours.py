@@ -144,6 +144,11 @@ class WinFits:
     shipped: Worth
     _last: tuple[str, WinProbability, float] | None = None
 
+    @property
+    def stands_on(self) -> str:
+        """The shipped fits that it takes as they are; others make kept predictions stale."""
+        return "".join(self.shipped.models.fits[name].digest for name in ("kicking", "ending"))
+
     def without(self, train: pl.DataFrame, season: int) -> tuple[WinProbability, float]:
         """The model fitted on some rows, and the seconds that all of its fits took."""
         key = f"{season} {fingerprint(train)}"
@@ -171,7 +176,7 @@ def wins(fits: WinFits) -> Learner:
         return Model(lambda at: two_classes(model.wins(at)), spent - waited)
 
     bases = {"wins": win_basis(), **next_score_bases()}
-    return Learner(OURS, settings_of(bases), fit)
+    return Learner(OURS, settings_of(bases) + fits.stands_on, fit)
 
 
 def two_classes(p: Array) -> Array:
@@ -192,4 +197,4 @@ def wins_with_spread(fits: WinFits) -> Learner:
         return Model(lambda at: two_classes(knows.wins(at)), spent - waited)
 
     bases = {"spread": spread_basis(), "wins": win_basis(), **next_score_bases()}
-    return Learner(OURS, settings_of(bases), fit)
+    return Learner(OURS, settings_of(bases) + fits.stands_on, fit)

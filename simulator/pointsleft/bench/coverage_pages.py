@@ -42,7 +42,7 @@ def coverage_football(data: Any) -> Lines:
         f"{data['played_out']:,} games (standard error of the truth {data['truth_error']:.4f} on",
         f"average; what came of those snaps is {data['luck']:+.1f} standard errors off). What the",
         "estimator leaves out of football and smooths away is in its error here; that teams differ",
-        "is not.",
+        "is not. The errors of the shares count the archives; the situations are the same in all.",
         "",
         *_covered(data),
     ]

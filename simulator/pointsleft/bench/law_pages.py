@@ -47,6 +47,10 @@ three learners get the same rows:
 - **trees**: boosted trees on the same columns, rounds chosen on a fifth of the games they are
   fitted on. For a law that is added to another one they get that law's log odds as well.
 
+The bases of the laws were made finer where these trees still saw more, so these seasons had a say
+in them, and none in the settings of the trees: a law just below its trees is as good as they are
+and not better.
+
 *Ours less it* is our loss less the other's, with a 90% interval from games drawn again: below
 nothing ours is better. What each law was fitted on, on how many plays, and what part of it is
 judgement is on its card ([models.md](models.md)).
