@@ -64,10 +64,6 @@ class MixedTables:
         return np.asarray(total)
 
 
-def _is_whole(axis: Axis, known: Mapping[str, Array]) -> bool:
-    return axis.variable in known
-
-
 def _table(term: Term, coefficients: Array, grids: Mapping[str, Array]) -> Array:
     """(fits, axis...) with whole axes on their grid and continuous ones on their knots."""
     grid = {}

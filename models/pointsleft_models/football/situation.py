@@ -12,9 +12,6 @@ Hash = Literal["left", "middle", "right"]
 #: Which possession of an overtime this is: the first, the answer to it, or sudden death.
 OvertimePhase = Literal["first", "reply", "sudden"]
 
-#: Largest distance to go that the models tell apart; anything longer is valued as this.
-LONGEST_DISTANCE = 40
-
 FIELD = 100
 
 

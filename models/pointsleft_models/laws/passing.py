@@ -147,11 +147,6 @@ class PassingLaw:
         """Log odds (fits,) of a catch."""
         return self._odds("complete", _Aimed([(throw, at)]), refits)[:, 0] + throw.odds
 
-    def pick_chance(self, throw: Throw, at: Setting, *, refits: bool = False) -> Array:
-        """Chance (fits,) of an interception among passes not caught."""
-        odds = self._odds("intercepted", _Aimed([(throw, at)]), refits)[:, 0]
-        return expit(odds + throw.pick_odds)
-
     def parts(self, throw: Throw, at: Setting, *, refits: bool = False) -> ThrowParts:
         """The pieces of the law of a throw that leaves the hand."""
         return self.pieces([(throw, at)], refits=refits)[0]

@@ -35,15 +35,3 @@ SHELLS = (
 
 ROUTE_CODES = {word: at for at, word in enumerate(ROUTES, 1)}
 SHELL_CODES = {word: at for at, word in enumerate(SHELLS, 1)}
-
-#: How many safeties are deep in the middle part of the field under each shell.
-DEEP_SAFETIES = {
-    "zero": 0,
-    "one-deep man": 1,
-    "two-deep": 2,
-    "two-deep man": 2,
-    "three-deep": 1,
-    "quarters": 2,
-    "quarter-quarter-half": 2,
-    "prevent": 3,
-}

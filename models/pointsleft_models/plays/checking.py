@@ -28,11 +28,6 @@ class Fault:
         return cls(text, frozenset(bad["game"].drop_nulls()))
 
 
-def dtypes() -> dict[str, pl.DataType]:
-    """Polars type of every column, in the table's order."""
-    return {column.name: TYPES[column.kind] for column in COLUMNS}
-
-
 def conform(table: pl.DataFrame) -> pl.DataFrame:
     """The table with every column of the schema, in order, absent ones empty.
 

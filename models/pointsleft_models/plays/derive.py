@@ -7,11 +7,6 @@ from __future__ import annotations
 
 import polars as pl
 
-from pointsleft_models.plays.schema import NEXT_SCORES
-
-#: Points of each next score for the team with the ball, tries and kickoffs left out.
-NEXT_SCORE_POINTS = dict(zip(NEXT_SCORES, (7, 3, 2, 0, -2, -3, -7), strict=True))
-
 
 def clocks(table: pl.DataFrame, quarter_seconds: int = 900) -> pl.DataFrame:
     """Add ``half``, ``half_seconds`` and ``game_seconds``."""

@@ -27,22 +27,6 @@ OPTION_KINDS = (
     "go",
 )
 
-PLAY_FAMILIES = (
-    "drop-back",
-    "quick",
-    "play-action",
-    "rpo",
-    "option",
-    "qb-run",
-    "hand-off",
-    "screen",
-    "sprint-out",
-    "kick",
-    "try",
-    "spike",
-    "kneel",
-)
-
 #: How a snap ended. ``run`` covers hand-off, keep and pitch.
 RESULTS = (
     "complete",
@@ -75,17 +59,7 @@ PLACEMENTS = ("in-stride", "reach", "behind", "high", "low", "wide", "to-defende
 TIMINGS = ("early", "on", "late")
 SECURITIES = ("secure", "loose", "careless")
 PHASES = ("rhythm", "hitched", "moved", "scramble-drill")
-PLATFORMS = ("set", "left", "right", "across", "hit")
 MISSED = ("not-seen", "late", "refused", "bailed-out", "locked-on")
-READ_KINDS = (
-    "full-field",
-    "half-field",
-    "key-defender",
-    "option-key",
-    "pre-snap",
-    "hot",
-)
-FREE_WHY = ("by-design", "missed-assignment", "beaten", "stunt", "held-too-long")
 BLAME_PARTIES = ("call", "quarterback", "protection", "receiver", "defense")
 
 

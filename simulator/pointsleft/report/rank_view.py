@@ -14,7 +14,7 @@ from pointsleft.pricing.ledger import verdict
 from pointsleft.pricing.result import Currency
 from pointsleft.report import rank_words as words
 from pointsleft.report.drawing.standing import Line, intervals, places_strip
-from pointsleft.report.numbers import UNIT, count, percent
+from pointsleft.report.numbers import count, percent
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,7 +154,3 @@ def own_line(estimate: Estimate, currency: Currency) -> str:
     """An estimate in a sentence's middle: figure, unit, interval."""
     value = words.amount(estimate.value, "left", currency)
     return f"{value} (90% interval {words.span(estimate.interval, 'left', currency)})"
-
-
-def unit_of(currency: Currency) -> str:
-    return UNIT[currency]
