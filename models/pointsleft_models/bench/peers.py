@@ -1,7 +1,8 @@
 """General-purpose learners on the same rows and columns as our value models.
 
-Two settings of boosted trees, a random forest, and a logit on plain splines. None is tuned
-here; libraries come with the extra ``bench``.
+Two settings of boosted trees, a random forest, a logit on plain splines, and for the winner one
+on a few columns that say what football says. None is tuned here; libraries come with the extra
+``bench``.
 """
 
 from __future__ import annotations
@@ -63,6 +64,41 @@ def win_columns(at: States, *, with_spread: bool = False) -> Array:
     if with_spread:
         columns += [at.spread, at.spread * np.sqrt(seconds / 3600.0)]
     return np.column_stack(columns).astype(float)
+
+
+def root_time_columns(rows: Array) -> Array:
+    """Score over root time left and its relatives (n, 10 or 13), from :func:`win_columns`.
+
+    The worth of the ball is a straight line in the spot and steps by down, as one would guess it
+    without a fit.
+    """
+    lead, _, _, spot, down, _, own, opponent, receives, home, seconds = rows[:, :11].T
+    left = np.sqrt(seconds / 3600.0)
+    ball = (60.0 - spot) / 16.0 - 0.5 * (down - 1) - 0.6 * (down == 4)
+    soon = np.sqrt(seconds + 60.0)
+    columns = [
+        lead / np.sqrt(seconds + 1.0), lead / soon, lead / np.sqrt(seconds + 300.0), lead,
+        (lead + ball) / soon, ball / np.sqrt(seconds + 300.0), (lead / soon) ** 3, home * left,
+        receives * left, (own - opponent) / soon,
+    ]  # fmt: skip
+    if rows.shape[1] > 12:
+        spread = rows[:, 12]
+        to_come = spread * left**2
+        columns += [to_come / soon, spread * left, (lead + to_come) / np.sqrt(seconds + 120.0)]
+    return np.column_stack(columns)
+
+
+def _root_time_logit(train: Array, labels: Array) -> Predict:
+    from sklearn.linear_model import LogisticRegression
+    from sklearn.pipeline import make_pipeline
+    from sklearn.preprocessing import FunctionTransformer, StandardScaler
+
+    model = make_pipeline(
+        FunctionTransformer(root_time_columns), StandardScaler(),
+        LogisticRegression(C=SHRINKAGE, solver="newton-cholesky", max_iter=50),
+    )  # fmt: skip
+    model.fit(train, labels)
+    return lambda rows: np.asarray(model.predict_proba(rows))
 
 
 def _boosted_a(train: Array, labels: Array) -> Predict:
@@ -129,6 +165,9 @@ BOOSTED_B = Peer("boosted B", "trees of 31 leaves, 300 rounds, rate .05", _boost
 FOREST = Peer("random forest", "200 trees on a quarter of the rows, 100 a leaf", _forest)
 SPLINES = Peer(
     "spline logit", f"cubic splines of {KNOTS} knots a column, factors of few values", _spline_logit
+)
+ROOT_TIME = Peer(
+    "root-time logit", "a line in score over root time left and nine relatives", _root_time_logit
 )
 
 #: Peers whose fit and evaluation times ours are held against.

@@ -34,9 +34,11 @@ Array = np.ndarray
 #: Seed of the intervals.
 SEED = 2926
 
-#: Peers of every task; the winner without a spread has a forest too, the slowest by far.
+#: Peers of every task, of the winner with a spread and of the winner without one, which has a
+#: forest too, the slowest by far.
 EVERY_PEER = (peers.BOOSTED_A, peers.BOOSTED_B, peers.SPLINES)
-WIN_PEERS = (*EVERY_PEER, peers.FOREST)
+SPREAD_PEERS = (*EVERY_PEER, peers.ROOT_TIME)
+WIN_PEERS = (*SPREAD_PEERS, peers.FOREST)
 PEER_NAMES = {peer.name for peer in WIN_PEERS}
 
 #: Our chance to win without the spread, among the learners that have it.
@@ -107,7 +109,7 @@ def tasks(plays: pl.DataFrame, kept: Path | None = None) -> dict[str, Task]:
     known = decided.filter(pl.col("home_spread").is_not_null())
     if len(known):
         spread_columns = partial(peers.win_columns, with_spread=True)
-        others = [_peer(p, spread_columns, spread_states, winner) for p in EVERY_PEER]
+        others = [_peer(p, spread_columns, spread_states, winner) for p in SPREAD_PEERS]
         mine = (ours.wins_with_spread(win_fits), replace(own, name=WITHOUT_SPREAD))
         data = fingerprint(known.select("season", *WANTED, "result", "home_spread"))
         found.append(Task(FAVOURED, known, spread_states, winner, (*mine, *others), data))
