@@ -37,7 +37,8 @@ FULL, FADED = 600, 1200
 #: Points ahead up to which a kick in the last seconds is thought of.
 KICK_LEAD = 8
 
-#: Seconds left in the game from which a harder situation is chosen by wins and not by points.
+#: Seconds left in the game from which a harder situation is chosen by wins and not by points, as
+#: it is near half-time: there three points can be as good as seven.
 CLOSE = 300
 
 WHOLE = {
@@ -293,8 +294,8 @@ class WinProbability:
 
 
 def _close(at: States) -> Array:
-    """Whether (n,) it is so late in the game that harder situations are chosen by wins."""
-    return (at.half == 2) & (at.half_seconds <= CLOSE)
+    """Whether (n,) it is so late in a half that harder situations are chosen by wins."""
+    return ((at.half == 2) & (at.half_seconds <= CLOSE)) | near_half_time(at)
 
 
 def _over_or(model: WinProbability, at: States) -> Array:
