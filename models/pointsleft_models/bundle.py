@@ -307,14 +307,13 @@ def load_models(level: str = "professional", folder: str | Path | None = None) -
         )
     fits = {family: load_fit(where, family) for family in FAMILIES}
     _refuse_mixed(fits, where)
-    has_spread = (where / f"{SPREAD}.json").is_file()
-    if has_spread:
+    if (where / f"{SPREAD}.json").is_file():
         fits[SPREAD] = load_fit(where, SPREAD)
-    if has_spread and fits[SPREAD].card.settings["stands on"] != stands_on(fits):
-        raise StoreError(
-            f"fit {SPREAD!r} in {where} was made on other wins than those beside it; "
-            "run: pointsleft fit --games FILE"
-        )
+        if fits[SPREAD].card.settings["stands on"] != stands_on(fits):
+            raise StoreError(
+                f"fit {SPREAD!r} in {where} was made on other wins than those beside it; "
+                "run: pointsleft fit --games FILE"
+            )
     return Models(level, fits)
 
 

@@ -21,9 +21,8 @@ from pointsleft_models.values.states import States, states
 Array = np.ndarray
 
 #: Largest break of an order that is let pass: rounding of single precision; points on third and
-#: fourth down (measured: .033, fourth and seven, from the 44 to the 45); wins (measured:
-#: .0051, two behind, third and five, a minute left, from the 6 to the 7).
-ROUNDING, POINTS, WINS = 1e-4, 0.04, 0.0052
+#: fourth down (measured: .033, fourth and seven, from the 44 to the 45); wins.
+ROUNDING, POINTS, WINS = 1e-4, 0.04, 0.005
 
 DOWNS = np.arange(1, 5)
 HALVES = np.array([1, 2])
@@ -32,7 +31,8 @@ SECONDS = np.array(
      900, 1200, 1800]
 )  # fmt: skip
 SPOTS = np.array([1, 2, 3, 5, 8, 12, 17, 22, 30, 33, 38, 45, 55, 65, 75, 85, 92, 96, 99])
-LEADS = np.array([-14, -9, -8, -7, -4, -3, -2, -1, 0, 1, 2, 3, 4, 5, 7, 8, 14])
+LEADS = np.array([-17, -14, -9, -8, -7, -4, -3, -2, -1, 0, 1, 2, 3, 4, 5, 7, 8, 14])
+TWO_BEHIND = LEADS == -2
 COUNTS = np.arange(4)
 
 #: Variable -> the way it must go, its grid, and the grid of the others.
@@ -77,7 +77,15 @@ def test_points_go_the_way_football_goes(worth: Worth, variable: str) -> None:
 
 @pytest.mark.parametrize("variable", list(WAYS))
 def test_wins_go_the_way_football_goes(worth: Worth, variable: str) -> None:
-    size, where = largest_break(worth.wins.wins, variable, LEADS)
+    leads = LEADS[~TWO_BEHIND] if variable == "yards_to_goal" else LEADS  # see the next test
+    size, where = largest_break(worth.wins.wins, variable, leads)
+    assert size <= WINS, where
+
+
+@pytest.mark.xfail(strict=True, reason="third and five, 60 s left: .0051 from the 6 to the 7")
+def test_wins_go_up_towards_the_goal_two_behind(worth: Worth) -> None:
+    size, where = largest_break(worth.wins.wins, "yards_to_goal", LEADS[TWO_BEHIND])
+    print(f"{size:.4f} at {where}")
     assert size <= WINS, where
 
 
