@@ -313,7 +313,10 @@ def test_games_that_are_left_out_are_named(table: Path, tmp_path: Path) -> None:
     assert list(again["left_out"]) == [odd]
 
 
-def test_whose_rules_count_for_what_is_done(table: Path, tmp_path: Path) -> None:
+def test_whose_rules_count_for_what_is_done(tmp_path: Path) -> None:
+    """Of plays that say their level themselves, so that nothing else tells the two runs apart."""
+    table = tmp_path / "plays.csv"
+    table_to_fit(1, 16).with_columns(level=pl.lit("professional")).write_csv(table)
     assert fit(table, tmp_path / "a").exit_code == 0
     under_others = fit(table, tmp_path / "a", "--rules", "college", "--json")
     wins = load_fit(tmp_path / "a", "wins").card.settings["rules"]
