@@ -9,7 +9,7 @@ teams differ is not.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import TYPE_CHECKING
@@ -24,6 +24,7 @@ from pointsleft_models.bench.simulated_league import simulated_league
 from pointsleft_models.bundle import Worth
 from pointsleft_models.fitting.fitted import FittedLogit
 from pointsleft_models.fitting.logit import LogitSolver
+from pointsleft_models.fitting.resample import resample_games
 from pointsleft_models.football.rules import rule_set
 from pointsleft_models.playthrough.load import load_playthrough
 from pointsleft_models.playthrough.parts import Parts
@@ -48,6 +49,9 @@ Array = np.ndarray
 
 #: The scheme that is shipped, and the published ones.
 TRIED = ("fifths", "rows", "games", "games, then plays", "35% as many games")
+
+#: What the resamples of the shipped fits are called.
+SHIPPED_NAME = "disjoint fifths"
 
 #: Steps of the fits that take new curvature: they start nearby.
 FRESH = 3
@@ -168,16 +172,35 @@ def _shipped() -> Worth:
 
 
 def one_league(known: Known, games: int, refits: int, seed: np.random.SeedSequence) -> Repeat:
-    """Play one archive, fit and refit, and hold the intervals against the truth."""
+    """Play one archive, fit and refit under every scheme, and hold the intervals against the
+    truth."""
+    estimator, game, rng = _on_one_archive(games, seed)
+    draws = ((name, [SCHEMES[name](rng, game) for _ in range(refits)]) for name in TRIED)
+    return _held(known, estimator, draws)
+
+
+def one_as_shipped(known: Known, games: int, refits: int, seed: np.random.SeedSequence) -> Repeat:
+    """The same with the resamples of the shipped fits: whole cuts, drawn as those draw them."""
+    estimator, game, rng = _on_one_archive(games, seed)
+    resamples = resample_games(game, refits, rng)
+    drawn = [resamples.rows(r, game) for r in range(refits)]
+    return _held(known, estimator, [(SHIPPED_NAME, drawn)])
+
+
+def _on_one_archive(
+    games: int, seed: np.random.SeedSequence
+) -> tuple[Estimator, Array, np.random.Generator]:
+    """The estimator on a new archive, the game of every play, and what draws resamples."""
     draw_seed, play_seed = seed.spawn(2)
     plays = simulated_league(league_parts(), games, play_seed.generate_state(4).tolist())
-    estimator = Estimator(plays, _shipped())
-    rng = np.random.default_rng(draw_seed)
-    game = plays["game"].to_numpy()
-    values = {}
-    for name in TRIED:
-        drawn = [SCHEMES[name](rng, game) for _ in range(refits)]
-        values[name] = estimator.refitted(drawn).wins_all(known.at)
+    return (
+        Estimator(plays, _shipped()), plays["game"].to_numpy(), np.random.default_rng(draw_seed)
+    )  # fmt: skip
+
+
+def _held(known: Known, estimator: Estimator, draws: Iterable[tuple[str, list[Array]]]) -> Repeat:
+    """Refit under the weights of every scheme, one after the other."""
+    values = {name: estimator.refitted(weights).wins_all(known.at) for name, weights in draws}
+    point = next(iter(values.values()))[0]
     met = np.full(len(known.wins), 1 / len(known.wins))
-    again = {name: value[1:] for name, value in values.items()}
-    return held(values[TRIED[0]][0], again, known.wins, met)
+    return held(point, {name: value[1:] for name, value in values.items()}, known.wins, met)

@@ -18,6 +18,9 @@ ONSIDE_KEPT, ONSIDE_LOST = 53, 47
 #: Spot of the kicking side after a kickoff that the receiver lost (as the law of kickoffs).
 KICKOFF_KEPT = 25
 
+#: Own yard line after a free kick that is not run back (rule books).
+FREE_KICK_TOUCHBACK = 20
+
 #: An onside kick is expected from a team behind in so many last seconds of the game: the last
 #: quarter. A judgement, since no source says whether the receivers had lined up for it.
 EXPECTED_FROM = 900
@@ -73,7 +76,7 @@ def kick_off(
     drawn = np.where(
         free, parts.free_kick.draw(nothing, slots), parts.kickoff.draw(nothing, slots)
     ).astype(np.int64)
-    touchback = np.where(free, 20, parts.rules.touchback)
+    touchback = np.where(free, FREE_KICK_TOUCHBACK, parts.rules.touchback)
     start = np.where(drawn == TOUCHBACK, touchback, np.clip(drawn, 1, 99))
     lasts = _return_seconds(parts.lasts, u, rows)
     used = np.where(drawn == TOUCHBACK, 0, lasts)

@@ -12,7 +12,7 @@ from pointsleft_models.playthrough.parts import Parts
 from pointsleft_models.playthrough.result import Playthroughs, joined
 from pointsleft_models.playthrough.start import Opening, Start
 from pointsleft_models.playthrough.teams import Teams
-from pointsleft_models.playthrough.whistle import Mode, Until
+from pointsleft_models.playthrough.whistle import MOST_SNAPS, Mode, Until
 
 #: Games of a batch: large enough that a step is work and not overhead, small enough that its
 #: columns stay in the cache.
@@ -31,6 +31,7 @@ def play_through(
     playoff: bool = False,
     record: bool = False,
     coarse: bool = False,
+    snaps: int | None = None,
     workers: int = 1,
 ) -> Playthroughs:
     """Play ``games`` games from one start.
@@ -43,15 +44,22 @@ def play_through(
     ----------
     seed
         One seed for the run; every batch spawns its own.
-    until, playoff, record, coarse
+    until, playoff, record
         See :class:`pointsleft_models.playthrough.whistle.Mode`.
+    coarse
+        Play the game of the exact chains: to the next score, or to the end of so many ``snaps``.
     workers
         Processes.
     """
     sizes = [min(BATCH, games - at) for at in range(0, games, BATCH)]
     seeds = np.random.SeedSequence(seed).spawn(len(sizes))
     groups = [range(k, len(sizes), workers) for k in range(min(workers, len(sizes)))]
-    mode = Mode("score" if coarse else until, playoff, record, coarse)
+    if coarse:
+        mode = Mode(
+            "score" if snaps is None else "game", playoff, record, True, snaps or MOST_SNAPS
+        )
+    else:
+        mode = Mode(until, playoff, record)
     plan = _Plan(parts, start, opening, teams or Teams(), mode)
     jobs = [([sizes[k] for k in group], [seeds[k] for k in group]) for group in groups]
     if len(jobs) == 1:

@@ -16,6 +16,9 @@ Array = np.ndarray
 
 Until = Literal["game", "half", "score"]
 
+#: A game that has not ended after so many snaps is a fault of the engine.
+MOST_SNAPS = 1000
+
 
 @dataclass(frozen=True, slots=True)
 class Mode:
@@ -30,14 +33,17 @@ class Mode:
     record
         Keep a log of every snap.
     coarse
-        The clock stands still and distances are rounded as in the exact chain, whose answers
-        this mode must meet; ends with the next score.
+        The clock stands still and distances are rounded as in the exact chains, whose answers
+        this mode must meet.
+    snaps
+        A coarse game ends after so many.
     """
 
     until: Until = "game"
     playoff: bool = False
     record: bool = False
     coarse: bool = False
+    snaps: int = MOST_SNAPS
 
 
 @dataclass(slots=True)
@@ -59,7 +65,10 @@ def kick_off(
     odds: Array, u: Array, mode: Mode, forced: Array | None = None,
 ) -> None:  # fmt: skip
     """Kickoffs; a return that scores is followed by its try and a touchback."""
+    clock = board.clock[rows]
     returned = restart.kick_off(parts, board, rows, team, free, odds, u, forced)
+    if mode.coarse:
+        board.clock[rows] = clock
     if not len(returned):
         return
     scorer = 1 - team[np.searchsorted(rows, returned)]

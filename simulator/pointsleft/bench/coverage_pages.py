@@ -45,6 +45,22 @@ def coverage_football(data: Any) -> Lines:
         "is not. The errors of the shares count the archives; the situations are the same in all.",
         "",
         *_covered(data),
+        *_as_shipped(data.get("as_shipped")),
+    ]
+
+
+def _as_shipped(one: Any) -> Lines:
+    if one is None:
+        return []
+    return [
+        "",
+        *paragraph(
+            """An interval lies between quantiles of the refits, and those of few lie farther in
+            than those of many. So the shipped scheme with as many refits as are shipped, whole cuts
+            of the games, on archives of their own:"""
+        ),
+        "",
+        *_covered(one),
     ]
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from pointsleft.bench.case_pages import case, case_page, moved
+from pointsleft.bench.chain_page import chains
 from pointsleft.bench.coverage_pages import (
     coverage,
     coverage_football,
@@ -66,6 +67,7 @@ PAGES: dict[str, Callable[[Any], Lines]] = {
     "laws": laws,
     "weather": weather,
     "playthrough": _playthrough,
+    "chains": chains,
     "players": case,
     "players-moved": moved,
     "one-step": one_step,

@@ -19,10 +19,16 @@ if TYPE_CHECKING:
 #: Repeats and refits of the coverage study, and the numbers of games it is made at: the archive's,
 #: and that of the published figures.
 REPEATS, REFITS = 100, 40
+
+#: Refits of the shipped fits, which the second truth is tried with too.
+SHIPPED_REFITS = 100
 ARCHIVE_GAMES, PUBLISHED_GAMES = 2926, 4101
 
 #: Simulated games under the rules of each season of the archive.
 GAMES_A_SEASON = 3000
+
+#: Coarse games from every situation that the exact chains are held against.
+CHAIN_GAMES = 100_000
 
 #: Where repeats of the coverage studies are kept, so that they go on after an interruption; each
 #: estimator and truth has a folder of its own inside.
@@ -205,19 +211,22 @@ def _one_step(root: Path) -> Any:
 
 def _coverage_football(root: Path) -> Any:
     from joblib import cpu_count
-    from pointsleft_models.bench.coverage_football import one_league
+    from pointsleft_models.bench.coverage_football import one_as_shipped, one_league
     from pointsleft_models.bench.covered import study
     from pointsleft_models.bench.known_league import PLAYED_OUT
 
     kept, workers = _kept_football(root), cpu_count()
     known = _known(root)
-    found = study(
-        partial(one_league, known), ARCHIVE_GAMES, REPEATS, REFITS,
-        workers=workers, kept=kept, progress=progress,
+    found, shipped = (
+        study(
+            partial(one, known), ARCHIVE_GAMES, REPEATS, refits, workers=workers, kept=kept,
+            progress=progress,
+        )
+        for one, refits in ((one_league, REFITS), (one_as_shipped, SHIPPED_REFITS))
     )  # fmt: skip
     luck = known.luck()
     return {
-        **asdict(found),
+        **asdict(found), "as_shipped": asdict(shipped),
         "situations": len(known.wins), "played_out": PLAYED_OUT,
         "truth_error": float(known.error.mean()), "luck": luck,
     }  # fmt: skip
@@ -240,6 +249,29 @@ def _playthrough(root: Path) -> Any:
         "games": GAMES_A_SEASON,
         "speed": asdict(time_games()),
     }
+
+
+def _chains(_: Path) -> Any:
+    from pointsleft_models.bench.coverage_football import league_parts
+    from pointsleft_models.bench.exact_chains import (
+        WIN_SECONDS,
+        WIN_SNAPS,
+        next_scores_beside,
+        wins_beside,
+    )
+    from pointsleft_models.playthrough.chain import next_score_chain
+    from pointsleft_models.playthrough.chain_wins import win_chain
+
+    parts = league_parts()
+    winners = win_chain(parts, WIN_SECONDS, WIN_SNAPS)
+    found = [
+        *next_scores_beside(next_score_chain(parts), parts, CHAIN_GAMES, KNOWN_SEED),
+        *wins_beside(winners, parts, CHAIN_GAMES, KNOWN_SEED),
+    ]
+    return {
+        "games": CHAIN_GAMES, "seconds": WIN_SECONDS, "snaps": WIN_SNAPS,
+        "beside": [{**asdict(one), "off": one.off} for one in found],
+    }  # fmt: skip
 
 
 def _players(root: Path) -> Any:
@@ -280,6 +312,7 @@ SECTIONS: dict[str, Callable[[Path], Any]] = {
     "laws": _laws,
     "weather": _weather,
     "playthrough": _playthrough,
+    "chains": _chains,
     "players": _players,
     "players-moved": _players_moved,
     "one-step": _one_step,

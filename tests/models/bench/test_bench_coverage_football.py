@@ -8,7 +8,12 @@ from pathlib import Path
 import numpy as np
 import polars as pl
 import pytest
-from pointsleft_models.bench.coverage_football import Estimator, league_parts, one_league
+from pointsleft_models.bench.coverage_football import (
+    Estimator,
+    league_parts,
+    one_as_shipped,
+    one_league,
+)
 from pointsleft_models.bench.known_league import Known, known_situations
 from pointsleft_models.bench.one_step import compared
 from pointsleft_models.bench.ours import worth_under_fit_rules
@@ -118,3 +123,22 @@ def test_one_archive_holds_every_scheme_against_the_truth(
     assert set(done.covered) == {"fifths", "games"}
     assert 0 < done.width["games"] < done.width["fifths"] < 1
     assert 0 < done.error < 0.3
+
+
+def test_the_shipped_scheme_is_tried_with_whole_cuts(
+    known: Known, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Every game is in one of the five parts, and a part has nothing of the others."""
+    seen: list[np.ndarray] = []
+    plain = Estimator.refitted
+
+    def refitted(self: Estimator, weights: list[np.ndarray], *, full: bool = False) -> object:
+        seen.extend(weights)
+        return plain(self, weights, full=full)
+
+    monkeypatch.setattr(Estimator, "refitted", refitted)
+    done = one_as_shipped(known, 60, 5, np.random.SeedSequence(1))
+    assert set(done.covered) == {"disjoint fifths"}
+    assert 0 < done.error < 0.3
+    assert np.array_equal(np.sum(seen, axis=0), np.full(len(seen[0]), 5.0))
+    assert set(np.unique(seen)) == {0.0, 5.0}

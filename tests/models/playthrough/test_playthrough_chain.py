@@ -1,4 +1,4 @@
-"""The exact chain and the engine's coarse mode play the same game."""
+"""The exact chains and the engine's coarse mode play the same game."""
 
 from __future__ import annotations
 
@@ -6,25 +6,24 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from pointsleft_models.playthrough.chain import (
-    LEAD,
-    SECONDS,
-    STATES,
-    NextScoreChain,
-    next_score_chain,
+from pointsleft_models.bench.exact_chains import (
+    POINTS,
+    WIN_SECONDS,
+    WIN_SNAPS,
+    Beside,
+    next_scores_beside,
+    wins_beside,
 )
+from pointsleft_models.playthrough.chain import NextScoreChain, next_score_chain
+from pointsleft_models.playthrough.chain_steps import STATES, snap_steps
+from pointsleft_models.playthrough.chain_wins import MOST, WinChain, win_chain
 from pointsleft_models.playthrough.parts import Parts
 from pointsleft_models.playthrough.run import play_through
 from pointsleft_models.playthrough.start import Start
 
-SPOTS = [
-    (1, 10, 75), (1, 10, 50), (2, 7, 30), (3, 8, 64), (3, 1, 2), (4, 1, 50), (4, 10, 80), (1, 4, 4),
-    (1, 10, 99), (4, 6, 30),
-]  # fmt: skip
-GROSS = np.array([0, 7, 3, 2, -2, -3, -7.0])
 GAMES = 12000
 
-#: Four standard errors, one in 16,000 by chance; ten spots times six classes are looked at.
+#: Four standard errors, one in 16,000 by chance.
 ERRORS = 4.0
 
 
@@ -33,55 +32,93 @@ def chain(parts: Parts) -> NextScoreChain:
     return next_score_chain(parts)
 
 
-def distances(parts: Parts, chain: NextScoreChain, spot: tuple[int, int, int]) -> np.ndarray:
-    """Simulated minus exact chances of the six scores, in standard errors."""
-    down, distance, yards = spot
-    start = Start(1, SECONDS, LEAD, down, distance, yards)
-    seen = play_through(parts, start, GAMES, [7, *spot], coarse=True).next_chances()
-    exact = chain.at(down, distance, yards)
-    error = np.sqrt(np.maximum(exact * (1 - exact), 1 / GAMES) / GAMES)
-    return ((seen - exact) / error)[1:]
+@pytest.fixture(scope="module")
+def wins(parts: Parts) -> WinChain:
+    return win_chain(parts, WIN_SECONDS, WIN_SNAPS)
 
 
-@pytest.mark.parametrize("spot", SPOTS)
-def test_engine_and_chain_agree(
-    parts: Parts, chain: NextScoreChain, spot: tuple[int, int, int]
-) -> None:
-    assert np.abs(distances(parts, chain, spot)).max() <= ERRORS
+def farthest(found: list[Beside]) -> float:
+    return max(abs(one.off) for one in found)
 
 
-def test_another_kicker_would_be_seen(parts: Parts, chain: NextScoreChain) -> None:
+def test_next_scores_agree(parts: Parts, chain: NextScoreChain) -> None:
+    """Ten spots times six classes and their points."""
+    assert farthest(next_scores_beside(chain, parts, GAMES, 7)) <= ERRORS
+
+
+def test_winners_agree(parts: Parts, wins: WinChain) -> None:
+    """Ten spots at five leads."""
+    assert farthest(wins_beside(wins, parts, GAMES, 7)) <= ERRORS
+
+
+def test_another_kicker_would_be_seen(parts: Parts, chain: NextScoreChain, wins: WinChain) -> None:
     """Negative control: field goals made a tenth less often."""
     worse = replace(parts, make=parts.make * 0.9)
-    assert np.abs(distances(worse, chain, (4, 6, 30))).max() > ERRORS
+    assert farthest(next_scores_beside(chain, worse, GAMES, 7)) > ERRORS
+    assert farthest(wins_beside(wins, worse, GAMES, 7, [0])) > ERRORS
 
 
 def test_another_catch_rate_would_be_seen(parts: Parts, chain: NextScoreChain) -> None:
-    """Negative control: completions a tenth of a log odds likelier."""
+    """Negative control: completions three tenths of a log odds likelier."""
     better = replace(parts, complete=replace(parts.complete, spot=parts.complete.spot + 0.3))
-    assert np.abs(distances(better, chain, (1, 10, 50))).max() > ERRORS
+    assert farthest(next_scores_beside(chain, better, GAMES, 7)) > ERRORS
 
 
-def test_every_chance_is_accounted_for(chain: NextScoreChain) -> None:
-    assert chain.leaks < 1e-9
+@pytest.mark.parametrize(
+    "changed", ["extra_point", "onside", "kickoff"], ids=["tries", "onside kicks", "kickoffs"]
+)
+def test_what_follows_a_score_would_be_seen(parts: Parts, wins: WinChain, changed: str) -> None:
+    """Negative controls: half the kicks after touchdowns made, every kick short, kickoffs as free
+    kicks go."""
+    other = {
+        "extra_point": 0.5,
+        "onside": np.full_like(parts.onside, 9),
+        "kickoff": parts.free_kick,
+    }
+    engine = replace(parts, **{changed: other[changed]})  # type: ignore[arg-type]
+    assert farthest(wins_beside(wins, engine, 2 * GAMES, 7, [-7])) > ERRORS
+
+
+def test_every_chance_is_accounted_for(chain: NextScoreChain, wins: WinChain) -> None:
+    assert max(chain.leaks, wins.leaks) < 1e-9
     assert chain.chances.shape == (STATES, 7)
     assert np.allclose(chain.chances.sum(1), 1)
     assert chain.chances.min() >= -1e-12
+    assert wins.wins.shape == (STATES, 2 * MOST + 1)
+    assert wins.wins.min() >= -1e-12
+    assert wins.wins.max() <= 1 + 1e-12
+
+
+def test_more_points_win_more_often(wins: WinChain) -> None:
+    """At every state, a play in which nobody cares for the score apart: calls change with it."""
+    assert np.diff(wins.wins, axis=1).min() > -0.02
+    first = wins.at(np.arange(-MOST, MOST + 1), 1, 10, 75)
+    assert np.all(np.diff(first) >= 0)
+
+
+def test_no_snaps_left_is_the_score(parts: Parts) -> None:
+    over = win_chain(parts, WIN_SECONDS, 0)
+    assert [float(over.at(lead, 1, 10, 50)) for lead in (-1, 0, 1)] == [0, 0.5, 1]
+
+
+def test_the_end_of_a_half_is_refused(parts: Parts) -> None:
+    with pytest.raises(ValueError, match="no last 180 seconds"):
+        snap_steps(parts, 2, 60, 0)
 
 
 def test_nearer_is_better(chain: NextScoreChain) -> None:
     """First downs every ten yards, goal to go aside."""
-    values = chain.at(1, 10, np.arange(20, 100, 10)) @ GROSS
+    values = chain.at(1, 10, np.arange(20, 100, 10)) @ POINTS
     assert np.all(np.diff(values) < 0)
 
 
 def test_a_later_down_is_worse(chain: NextScoreChain) -> None:
-    values = [float(chain.at(down, 10, 60) @ GROSS) for down in (1, 2, 3)]
+    values = [float(chain.at(down, 10, 60) @ POINTS) for down in (1, 2, 3)]
     assert values[0] > values[1] > values[2]
 
 
 def test_full_and_coarse_agree_far_from_the_end(parts: Parts, chain: NextScoreChain) -> None:
     """The clock adds little early in a half: within a tenth and chance."""
     start = Start(1, 1700, 0, 1, 10, 50)
-    value, error = play_through(parts, start, 8000, 3, until="score").points(GROSS)
-    assert abs(value - float(chain.at(1, 10, 50) @ GROSS)) <= 0.15 + 4 * error
+    value, error = play_through(parts, start, 8000, 3, until="score").points(POINTS)
+    assert abs(value - float(chain.at(1, 10, 50) @ POINTS)) <= 0.15 + 4 * error

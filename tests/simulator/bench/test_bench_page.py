@@ -116,6 +116,14 @@ DATA: dict[str, Any] = {
         "games": 3000,
         "speed": {"games": 100000, "seconds": 9.9, "workers": 2},
     },
+    "chains": {"games": 1000, "seconds": 420, "snaps": 16, "beside": [
+        {"what": "touchdown", "lead": 0, "down": 1, "distance": 10, "yards_to_goal": 75,
+         "exact": 0.4, "simulated": 0.41, "error": 0.01, "off": 1.0},
+        {"what": "wins", "lead": -4, "down": 1, "distance": 10, "yards_to_goal": 75,
+         "exact": 0.3, "simulated": 0.255, "error": 0.01, "off": -4.5},
+        {"what": "wins", "lead": 0, "down": 1, "distance": 10, "yards_to_goal": 75,
+         "exact": 0.5, "simulated": 0.5, "error": 0.01, "off": 0.0},
+    ]},
     "players": _study(0.71),
     "players-moved": [{"name": "openness worth more", "study": _study(0.75)}],
     "one-step": [
@@ -124,6 +132,10 @@ DATA: dict[str, Any] = {
     ],
     "coverage": _covered(2926),
     "coverage-published": _covered(4101),
+    "coverage-football": {
+        **_covered(2926), "situations": 300, "played_out": 40000, "truth_error": 0.0019,
+        "luck": 1.4, "as_shipped": _covered(2926) | {"refits": 100, "error": 0.0123},
+    },
 }  # fmt: skip
 
 
@@ -149,6 +161,10 @@ def test_figures_stand_with_date_and_commit() -> None:
         "| share | 0.200 | 0.100 | 0.090 to 0.110 | **no** |",
         "| openness worth more | better decider | 75.0 ± 1.0 | 60.0 ± 1.0 |",
         "| fifths | 100 | 0.885 ± 0.010 | 0.0700 |", "2,926 games, 100 repeats of 40 refits",
+        "2,926 games, 100 repeats of 100 refits; mean absolute error 0.0123",
+        "| touchdown | 1 | 0.400 to 0.400 | +0.0100 | 1.00 | +1.0 |",
+        "| wins, behind by 4 | 1 | 0.300 to 0.300 | -0.0450 | 4.50 | -4.5 |", "| wins, level | 1 |",
+        "off by 4.5 (at most 4: **not held**)",
     ):  # fmt: skip
         assert shown in text
     assert text.count("Measured 2026-01-02 at commit abc1234") == len(DATA)
