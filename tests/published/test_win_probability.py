@@ -189,17 +189,39 @@ def regret(worth: Worth, row: dict[str, object]) -> float:
     return max(priced.values()) - priced[done]
 
 
-@pytest.mark.archive
-def test_yam_lopez_2019_fourth_down_regret(archive: pl.DataFrame, worth: Worth) -> None:
-    """J. Sports Analytics 5:153-167 (seen): about .4 wins a team and season are left on fourth
-    downs. On every twentieth fourth down of 2018 and 2019 ours must come to that, +- .15."""
-    rows = fourth_downs(archive, (2018, 2019))
-    sample = rows.sort("game", "play").gather_every(20)
+def regret_a_season(archive: pl.DataFrame, worth: Worth, seasons: tuple[int, ...]) -> float:
+    """Wins a team and season, from every n-th fourth down of the seasons (some six hundred)."""
+    rows = fourth_downs(archive, seasons)
+    sample = rows.sort("game", "play").gather_every(max(len(rows) // 600, 1))
     lost = np.array([regret(worth, row) for row in sample.iter_rows(named=True)])
-    a_season = lost.mean() * len(rows) / 2 / 32
-    print(f"{a_season:.2f} wins a team and season over {len(sample)} of {len(rows)} fourth downs")
-    assert a_season == pytest.approx(0.4, abs=0.15)
     assert (lost >= 0).all()
+    a_season = float(lost.mean() * len(rows) / len(seasons) / 32)
+    print(f"{a_season:.2f} wins a team and season over {len(sample)} of {len(rows)} fourth downs")
+    return a_season
+
+
+#: Yam & Lopez 2019, J. Sports Analytics 5:153-167 (seen): about so many wins a team and season are
+#: left on fourth downs. The tolerance is ours.
+YAM_LOPEZ, NEAR = 0.4, 0.15
+
+
+@pytest.mark.archive
+def test_yam_lopez_2019_regret_of_the_last_seasons(archive: pl.DataFrame, worth: Worth) -> None:
+    """2018 and 2019, when teams had come to go more often."""
+    assert regret_a_season(archive, worth, (2018, 2019)) == pytest.approx(YAM_LOPEZ, abs=NEAR)
+
+
+@pytest.mark.archive
+@pytest.mark.xfail(
+    strict=True,
+    reason="ours falls from .74 in 2009 to .36 in 2019 and lies above the published figure before "
+    "2017; docs/calls.md takes it apart and says what pulls the two apart",
+)
+def test_yam_lopez_2019_regret_of_their_seasons(archive: pl.DataFrame, worth: Worth) -> None:
+    """2009 to 2016: those of the archive that the study has (2004 to 2016, memory)."""
+    assert regret_a_season(archive, worth, tuple(range(2009, 2017))) == pytest.approx(
+        YAM_LOPEZ, abs=NEAR
+    )
 
 
 @pytest.mark.archive

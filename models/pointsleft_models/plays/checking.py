@@ -57,10 +57,19 @@ def conform(table: pl.DataFrame) -> pl.DataFrame:
     return table.select(out)
 
 
+#: What every row must have.
+ALWAYS = ("game", "season", "home", "away", "play", "kind", "period")
+
+#: Start of the name of a column that marks cells of another which were told of already: they could
+#: not be read, and are empty.
+TOLD = "_told "
+
+
 def faults(table: pl.DataFrame) -> list[Fault]:
     """Everything in a conformed table that the schema does not allow, one line a fault.
 
-    Each line names the column, how many rows, and an example with game and play number.
+    Each line names the column, how many rows, and an example with game and play number. Cells
+    marked in a column ``TOLD`` and their name are passed over.
     """
     found: list[Fault] = []
 
@@ -86,8 +95,9 @@ def faults(table: pl.DataFrame) -> list[Fault]:
         if column.high is not None:
             bad = table.filter(value > column.high)
             report(column, bad, f"at most {column.high:g} {column.unit}".rstrip())
-    for name in ("game", "season", "home", "away", "play", "kind", "period"):
-        report(BY_NAME[name], table.filter(pl.col(name).is_null()), "a value")
+    for name in ALWAYS:
+        told = pl.col(TOLD + name) if TOLD + name in table.columns else pl.lit(False)
+        report(BY_NAME[name], table.filter(pl.col(name).is_null() & ~told), "a value")
     twice = table.filter(pl.struct("game", "play").is_duplicated())
     report(BY_NAME["play"], twice, "each play number once a game")
     beyond = table.filter(pl.col("distance") > pl.col("yards_to_goal"))

@@ -62,7 +62,7 @@ def read_own(
         table = table.filter(~pl.col("game").is_in(list(left_out)))
     elif found:
         raise PlayTableError(checking.listed(found, str(path)) + _hint(table, found))
-    done = complete(table, games)
+    done = complete(table.drop(pl.selectors.starts_with(checking.TOLD)), games)
     left_out |= done.left_out
     if len(done.plays) == 0:
         reasons = "\n  ".join(f"game {game!r}: {why}" for game, why in left_out.items())
@@ -133,6 +133,7 @@ def _typed(file: Opened) -> tuple[pl.DataFrame, list[Fault]]:
         rows.select(
             *(value.alias(name) for name, value in values.items()),
             pl.any_horizontal(bad.values()).alias(_BAD),
+            *(bad[n].alias(checking.TOLD + n) for n in checking.ALWAYS if n in bad),
         )
     )
     found: list[Fault] = []

@@ -247,6 +247,26 @@ def test_every_fault_stands_in_one_message(tmp_path: Path) -> None:
         assert part in message, part
 
 
+def test_a_cell_that_cannot_be_read_is_told_once(tmp_path: Path) -> None:
+    """It is not empty besides; one that is empty still is."""
+    row = pl.int_range(pl.len())
+    season = pl.col("season").cast(pl.String)
+    plays = invented_table(6).with_columns(
+        season=pl.when(row == 5).then(pl.lit("last year")).otherwise(season)
+    )
+    path = tmp_path / "plays.csv"
+    plays.write_csv(path)
+    with pytest.raises(PlayTableError) as caught:
+        read_own(path)
+    assert str(caught.value).count("column season") == 1
+    assert "'last year' in row 7" in str(caught.value)
+    plays.with_columns(season=pl.when(row != 9).then("season")).write_csv(path)
+    with pytest.raises(PlayTableError) as caught:
+        read_own(path)
+    assert str(caught.value).count("column season") == 2
+    assert "column season: 1 rows, e.g. None" in str(caught.value)
+
+
 def test_games_with_faults_can_be_left_out_and_the_others_are_read(tmp_path: Path) -> None:
     plays = invented_table(6, games=5).drop(TRUTHS).with_columns(pl.col("clock").cast(pl.String))
     at = pl.int_range(pl.len()).over("game") == 60
