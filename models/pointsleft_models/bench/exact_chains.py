@@ -16,6 +16,7 @@ from pointsleft_models.playthrough.chain_wins import MOST, WinChain
 from pointsleft_models.playthrough.parts import Parts
 from pointsleft_models.playthrough.run import play_through
 from pointsleft_models.playthrough.start import Start
+from pointsleft_models.values.half_time import SCORES as CLASS_POINTS
 
 Array = np.ndarray
 
@@ -36,7 +37,7 @@ SCORES = (
     "touchdown", "field goal", "safety", "safety against", "field goal against",
     "touchdown against",
 )  # fmt: skip
-POINTS = np.array([0, 7, 3, 2, -2, -3, -7.0])
+POINTS = np.array(CLASS_POINTS, dtype=float)
 WORTH, WINS = "points of the next score", "wins"
 
 

@@ -11,7 +11,7 @@ import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, Protocol
 
 import numpy as np
 
@@ -30,8 +30,17 @@ FORMAT = 1
 #: Situations of the evaluation that is timed, and in how many batches.
 MANY, BATCHES = 1_000_000, 10
 
-#: Probabilities (n, classes) of situations.
-Predict = Callable[[States], Array]
+#: Probabilities (n, classes) of situations, or of whatever else the learner knows them as.
+Predict = Callable[[Any], Array]
+
+
+class Situations(Protocol):
+    """What a learner predicts from; states are such."""
+
+    def __len__(self) -> int: ...
+
+    def take(self, rows: Array) -> Any:
+        """Some of the situations, by their places."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,11 +68,15 @@ class Learner:
         stale.
     fit
         From the rows and the season left out to what predicts.
+    states
+        The situations of a frame of rows as this learner knows them, where it knows more or other
+        of them than the task says.
     """
 
     name: str
     settings: str
     fit: Callable[[pl.DataFrame, int], Model]
+    states: Callable[[pl.DataFrame], Situations] | None = None
 
 
 @dataclass(frozen=True)
@@ -148,12 +161,12 @@ def _leave_out(task: Task, learner: Learner, season: int, timed: bool) -> LeftOu
     start = time.perf_counter()
     model = learner.fit(train, season)
     spent = time.perf_counter() - start + model.seconds
-    at = task.states(test)
+    at = (learner.states or task.states)(test)
     p = model.predict(at).astype(np.float32)
     return LeftOut(p, spent, _time(model, at) if timed else float("nan"))
 
 
-def _time(model: Model, at: States) -> float:
+def _time(model: Model, at: Situations) -> float:
     """Seconds to evaluate many situations, batch by batch."""
     picked = np.random.default_rng(1).integers(0, len(at), MANY)
     batches = [at.take(part) for part in np.array_split(picked, BATCHES)]

@@ -10,6 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pointsleft_models.values.half_time import SCORES
+
 Array = np.ndarray
 
 #: Draws of the games, and the two ends of a 90% interval.
@@ -38,6 +40,12 @@ def log_losses(p: Array, y: Array) -> Array:
 def brier(p: Array, y: Array) -> float:
     """Mean squared error of the chance of class 1 of two."""
     return float(((p[:, 1].astype(float) - y) ** 2).mean())
+
+
+def points_off(p: Array, y: Array) -> float:
+    """Mean distance of expected points, from chances (n, 7), from those of what came (n,)."""
+    worth = np.array(SCORES, dtype=float)
+    return float(np.abs(p.astype(float) @ worth - worth[y]).mean())
 
 
 def difference(

@@ -50,6 +50,10 @@ def next_score_columns(at: States, *, with_score: bool) -> Array:
     return np.column_stack(columns).astype(float)
 
 
+#: Place of the yards to goal among those columns.
+SPOT = 1
+
+
 def win_columns(at: States, *, with_spread: bool = False) -> Array:
     """The columns that every learner of the winner gets, score over root time among them.
 
@@ -160,12 +164,18 @@ def _spline_logit(train: Array, labels: Array) -> Predict:
     return lambda rows: np.asarray(model.predict_proba(rows))
 
 
+def _spot_logit(train: Array, labels: Array) -> Predict:
+    predict = _spline_logit(train[:, [SPOT]], labels)
+    return lambda rows: predict(rows[:, [SPOT]])
+
+
 BOOSTED_A = Peer("boosted A", "trees of depth 5, 525 rounds, rate .025", _boosted_a)
 BOOSTED_B = Peer("boosted B", "trees of 31 leaves, 300 rounds, rate .05", _boosted_b)
 FOREST = Peer("random forest", "200 trees on a quarter of the rows, 100 a leaf", _forest)
 SPLINES = Peer(
     "spline logit", f"cubic splines of {KNOTS} knots a column, factors of few values", _spline_logit
 )
+SPOT_ALONE = Peer("spot logit", "a spline of the yards to goal and nothing else", _spot_logit)
 ROOT_TIME = Peer(
     "root-time logit", "a line in score over root time left and nine relatives", _root_time_logit
 )

@@ -23,10 +23,17 @@ from pointsleft_models.bench.leave_out import (
     fingerprint,
     leave_out,
 )
-from pointsleft_models.bench.paired import Difference, brier, difference, log_losses
+from pointsleft_models.bench.paired import (
+    Difference,
+    brier,
+    difference,
+    log_losses,
+    points_off,
+)
 from pointsleft_models.plays.reading import Progress, quiet
 from pointsleft_models.recipes.next_score import WANTED, labels, next_score_rows, row_states
 from pointsleft_models.recipes.win_spread import spread_states
+from pointsleft_models.values.next_score import CLASSES
 from pointsleft_models.values.states import States
 
 Array = np.ndarray
@@ -34,12 +41,13 @@ Array = np.ndarray
 #: Seed of the intervals.
 SEED = 2926
 
-#: Peers of every task, of the winner with a spread and of the winner without one, which has a
-#: forest too, the slowest by far.
+#: Peers of every task; of the next score; of the winner with a spread; and of the winner without
+#: one, which has a forest too, the slowest by far.
 EVERY_PEER = (peers.BOOSTED_A, peers.BOOSTED_B, peers.SPLINES)
+POINT_PEERS = (*EVERY_PEER, peers.SPOT_ALONE)
 SPREAD_PEERS = (*EVERY_PEER, peers.ROOT_TIME)
 WIN_PEERS = (*SPREAD_PEERS, peers.FOREST)
-PEER_NAMES = {peer.name for peer in WIN_PEERS}
+PEER_NAMES = {peer.name for peer in (*POINT_PEERS, *WIN_PEERS)}
 
 #: Our chance to win without the spread, among the learners that have it.
 WITHOUT_SPREAD = "ours without the spread"
@@ -61,6 +69,9 @@ class Scored:
     ----------
     brier
         ``None`` where there are more than two classes.
+    points_off
+        Mean distance between expected points and those of the next score; ``None`` where there are
+        two classes.
     less
         Our log loss less this learner's; ``None`` for ours.
     fit_seconds
@@ -73,6 +84,7 @@ class Scored:
     settings: str
     log_loss: float
     brier: float | None
+    points_off: float | None
     less: Difference | None
     fit_seconds: float
     many_seconds: float
@@ -101,7 +113,7 @@ def tasks(plays: pl.DataFrame, kept: Path | None = None) -> dict[str, Task]:
     for name, with_score in ((LEVEL, False), (PLAYED, True)):
         own = ours.next_score_with_score(fits) if with_score else ours.next_score_without_score()
         columns = partial(peers.next_score_columns, with_score=with_score)
-        others = [_peer(p, columns, row_states, labels) for p in EVERY_PEER]
+        others = [_peer(p, columns, row_states, labels) for p in POINT_PEERS]
         found.append(Task(name, rows, row_states, labels, (own, *others), data))
     others = [_peer(p, peers.win_columns, row_states, winner) for p in WIN_PEERS]
     own = ours.wins(win_fits)
@@ -174,6 +186,7 @@ def compare(
                 learner.settings if learner.name in PEER_NAMES else "",
                 float(losses.mean()),
                 brier(p, y) if p.shape[1] == 2 else None,
+                points_off(p, y) if p.shape[1] == len(CLASSES) else None,
                 less,
                 float(np.mean([part.fit_seconds for part in parts])),
                 parts[-1].many_seconds,

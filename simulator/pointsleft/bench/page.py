@@ -13,6 +13,7 @@ from pointsleft.bench.coverage_pages import (
     coverage_published,
     one_step,
 )
+from pointsleft.bench.forest_page import published_forest
 from pointsleft.bench.law_pages import laws, laws_page
 from pointsleft.bench.markdown import Lines, table
 from pointsleft.bench.value_pages import calibration, calibration_page, scores
@@ -63,6 +64,7 @@ def _playthrough(data: Any) -> Lines:
 PAGES: dict[str, Callable[[Any], Lines]] = {
     "speed": _speed,
     "scores": scores,
+    "published-forest": published_forest,
     "calibration": calibration,
     "laws": laws,
     "weather": weather,

@@ -88,6 +88,13 @@ def _scores(root: Path) -> Any:
     }
 
 
+def _published_forest(root: Path) -> Any:
+    from pointsleft_models.bench.published_forest import NODE, TREES, TRIED, beside_forest
+
+    found = beside_forest(archive_plays(root, games=True), root / SCORES, progress=progress)
+    return {**asdict(found), "trees": TREES, "node": NODE, "tried": TRIED}
+
+
 def _calibration(root: Path) -> Any:
     from pointsleft_models.bench.calibration import FEWEST
     from pointsleft_models.bench.reliability import GOAL, study
@@ -308,6 +315,7 @@ def _players_moved(root: Path) -> Any:
 SECTIONS: dict[str, Callable[[Path], Any]] = {
     "speed": _speed,
     "scores": _scores,
+    "published-forest": _published_forest,
     "calibration": _calibration,
     "laws": _laws,
     "weather": _weather,

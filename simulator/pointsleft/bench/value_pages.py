@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import pairwise
 from typing import Any
 
 from pointsleft.bench.markdown import Lines, held, paragraph, table
@@ -24,6 +25,12 @@ FASTER = 50
 
 #: Learners whose times ours are held against.
 BOOSTED = ("boosted A", "boosted B")
+
+#: Learners in the order of a published table of mean distances in points (Brill, Yurko & Wyner,
+#: arXiv 2311.03490, early version, table 2), and its figures.
+POINTS_TASK = "next score without the score"
+POINTS_ORDER = ("spot logit", "spline logit", "boosted A")
+POINTS_PUBLISHED = "3.833, 3.808, 3.803 in Brill, Yurko & Wyner, arXiv 2311.03490, early version"
 
 WORDS = {
     "next score without the score": """\
@@ -119,10 +126,10 @@ def _alone(found: Mapping[str, Any], points: Mapping[str, Any], wins: Mapping[st
 def _task(task: Mapping[str, Any]) -> Lines:
     rows = task["learners"]
     own = rows[0]
-    brier = own["brier"] is not None
+    brier, points = own["brier"] is not None, own.get("points_off") is not None
     head = (
-        "learner", "log loss", *(("Brier",) if brier else ()), "ours less it", "90% interval",
-        "fit, s", "a million, s",
+        "learner", "log loss", *(("Brier",) if brier else ()), *(("points off",) if points else ()),
+        "ours less it", "90% interval", "fit, s", "a million, s",
     )  # fmt: skip
     body = []
     for r in rows:
@@ -131,6 +138,7 @@ def _task(task: Mapping[str, Any]) -> Lines:
         body.append(
             (
                 name, f"{r['log_loss']:.5f}", *((f"{r['brier']:.5f}",) if brier else ()),
+                *((f"{r['points_off']:.3f}",) if points else ()),
                 "" if less is None else f"{less['value']:+.5f}",
                 "" if less is None else f"{less['low']:+.5f} to {less['high']:+.5f}",
                 f"{r['fit_seconds']:.1f}", f"{r['many_seconds']:.2f}",
@@ -163,6 +171,7 @@ def _goals(task: Mapping[str, Any], own: Mapping[str, Any], rows: Any) -> Lines:
         f"- A million situations at least {FASTER} times faster than the boosted peers: "
         f"{held(faster >= FASTER)}, {faster:.1f} times faster than the faster one.",
         *_first(task, rows),
+        *_points_off(task, rows),
     ]
 
 
@@ -178,6 +187,21 @@ def _first(task: Mapping[str, Any], rows: Any) -> Lines:
     return [
         f"- Mean of {seasons} alone, at most {goal:g}: "
         f"{held(own[1] <= goal)}, {own[1]:.4f} ({peers}).",
+    ]
+
+
+def _points_off(task: Mapping[str, Any], rows: Any) -> Lines:
+    """The order of learners by their distance in points, as published."""
+    off = {r["learner"]: r.get("points_off") for r in rows}
+    if task["task"] != POINTS_TASK or any(off.get(name) is None for name in POINTS_ORDER):
+        return []
+    found = [off[name] for name in POINTS_ORDER]
+    ordered = all(first > second for first, second in pairwise(found))
+    own = off["ours"]
+    return [
+        f"- *Points off*, the mean distance of expected points from those of the next score, in "
+        f"the published order ({', then '.join(POINTS_ORDER)}: {POINTS_PUBLISHED}): "
+        f"{held(ordered)}; ours {own:.3f}.",
     ]
 
 

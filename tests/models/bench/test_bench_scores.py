@@ -76,6 +76,26 @@ def test_the_season_left_out_is_not_seen() -> None:
     assert [np.isfinite(found[s].many_seconds) for s in SEASONS] == [False, False, True]
 
 
+def test_a_learner_may_know_more_of_a_row_than_the_others() -> None:
+    """One that is shown the winner is sure of it; the task's own states do not have him."""
+
+    def shown(rows: pl.DataFrame) -> States:
+        return states(lead=2 * rows["won"].to_numpy() - 1)
+
+    def sees(at: States) -> np.ndarray:
+        p = 0.5 + 0.49 * np.sign(at.lead)
+        return np.column_stack([1 - p, p])
+
+    plain = Learner("plain", "", lambda _train, _season: Model(sees))
+    task = replace(
+        _task(Slope("ours")), learners=(plain, replace(plain, name="shown", states=shown))
+    )
+    kept = leave_out(task, SEASONS)
+    without, told = compare(task, SEASONS, kept).learners
+    assert without.log_loss == pytest.approx(np.log(2))
+    assert told.log_loss == pytest.approx(-np.log(0.99))
+
+
 def test_an_interrupted_run_goes_on_where_it_stopped(tmp_path: Path) -> None:
     first = Slope("ours")
     whole = leave_out(_task(first), SEASONS, tmp_path)

@@ -72,6 +72,16 @@ DATA: dict[str, Any] = {
             ],
         },
     ]},
+    "published-forest": {
+        "trees": 500, "node": 100, "tried": 3, "correlation": {"ours": 0.9991, "forest": 0.9975},
+        "scores": {
+            "task": "winner with a spread", "rows": 1000, "games": 9, "seasons": [2001, 2003, 2005],
+            "learners": [
+                _learner("ours", 0.4450, None, 15.0, 0.7),
+                _learner("forest", 0.4650, -0.02, 412.0, 160.0),
+            ],
+        },
+    },
     "calibration": {
         "fewest": 500,
         "points": {"error": 0.0121, "by_middle": 0.0135, "goal": 0.013, "rows": 4000,
@@ -157,6 +167,8 @@ def test_figures_stand_with_date_and_commit() -> None:
         "| punts | 12,000 | yards | +0.90 ± 0.37 | +2.40 ± 0.34 | 155.2 | -0.800 |",
         "| walk | 2,926 | 10 | 0.0600 | 0.030 | held | 0.990 |",
         "| league | 2,926 | 10 | 0.0600 | 0.200 | **not held** | 1.100 |",
+        "| forest | 0.46500 | 0.16000 | -0.02000 | -0.02100 to -0.01900 | 0.9975 | 412 | 160.0 |",
+        "2001, 2003 and 2005 are left out",
         "| plays a game | 137.8 | 137.9 | 135.0 to 140.5 | yes |", "1 of 2 quantities",
         "| share | 0.200 | 0.100 | 0.090 to 0.110 | **no** |",
         "| openness worth more | better decider | 75.0 ± 1.0 | 60.0 ± 1.0 |",
@@ -168,6 +180,26 @@ def test_figures_stand_with_date_and_commit() -> None:
     ):  # fmt: skip
         assert shown in text
     assert text.count("Measured 2026-01-02 at commit abc1234") == len(DATA)
+
+
+def test_distances_in_points_are_held_against_the_published_order() -> None:
+    names = ("ours", "boosted A", "spline logit", "spot logit")
+
+    def found(off: tuple[float, ...]) -> str:
+        learners = [
+            _learner(name, 1.28, None if name == "ours" else -0.01, 9.0, 0.1)
+            | {"brier": None, "points_off": value}
+            for name, value in zip(names, off, strict=True)
+        ]
+        task = {"task": "next score without the score", "rows": 9, "games": 2,
+                "seasons": [2001, 2002], "learners": learners}  # fmt: skip
+        return " ".join(page({"scores": {"about": ABOUT, "data": {"tasks": [task]}}}).split())
+
+    text = found((3.79, 3.8, 3.81, 3.83))
+    assert "| learner | log loss | points off | ours less it |" in text
+    assert "| spot logit | 1.28000 | 3.830 | -0.01000 |" in text
+    assert "early version): held; ours 3.790" in text
+    assert "early version): **not held**; ours 3.790" in found((3.79, 3.82, 3.81, 3.83))
 
 
 def test_both_values_together_are_held_against_peers_of_both() -> None:
