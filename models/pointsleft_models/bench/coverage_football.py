@@ -203,4 +203,5 @@ def _held(known: Known, estimator: Estimator, draws: Iterable[tuple[str, list[Ar
     values = {name: estimator.refitted(weights).wins_all(known.at) for name, weights in draws}
     point = next(iter(values.values()))[0]
     met = np.full(len(known.wins), 1 / len(known.wins))
-    return held(point, {name: value[1:] for name, value in values.items()}, known.wins, met)
+    again = {name: value[1:] for name, value in values.items()}
+    return held(point, again, known.wins, met, keep=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
 
 import numpy as np
@@ -19,14 +19,24 @@ LOW, HIGH = 0.05, 0.95
 
 @dataclass(frozen=True, slots=True)
 class Repeat:
-    """One archive: mean absolute error, and by scheme the coverage and the mean width."""
+    """One archive: mean absolute error, and by scheme the coverage and the mean width.
+
+    Attributes
+    ----------
+    inside
+        By scheme whether (n,) the interval of each situation held its truth, 1 or 0; empty in
+        repeats that did not keep it.
+    """
 
     error: float
     covered: dict[str, float]
     width: dict[str, float]
+    inside: dict[str, list[int]] = field(default_factory=dict)
 
 
-def held(point: Array, refits: Mapping[str, Array], exact: Array, met: Array) -> Repeat:
+def held(
+    point: Array, refits: Mapping[str, Array], exact: Array, met: Array, *, keep: bool = False
+) -> Repeat:
     """Hold the intervals of one archive against the truth.
 
     Parameters
@@ -37,25 +47,38 @@ def held(point: Array, refits: Mapping[str, Array], exact: Array, met: Array) ->
         Scheme -> (refits, n).
     exact, met
         (n,) truth, and share of the plays that each situation stands for.
+    keep
+        Keep what was held situation by situation; they are the same in every repeat.
     """
-    covered, width = {}, {}
+    covered, width, inside = {}, {}, {}
     for name, again in refits.items():
         low, high = np.quantile(again, [LOW, HIGH], axis=0)
-        covered[name] = float(met @ ((low <= exact) & (exact <= high)))
+        holds = (low <= exact) & (exact <= high)
+        covered[name] = float(met @ holds)
         width[name] = float(met @ (high - low))
-    return Repeat(float(met @ np.abs(point - exact)), covered, width)
+        if keep:
+            inside[name] = holds.astype(int).tolist()
+    return Repeat(float(met @ np.abs(point - exact)), covered, width, inside)
 
 
 @dataclass(frozen=True, slots=True)
 class Covered:
     """One scheme over the repeats in which it was tried: mean coverage with its standard error,
-    and mean width."""
+    and mean width.
+
+    Attributes
+    ----------
+    by_situation
+        Share of the repeats in which the truth of each situation was held; ``None`` where they did
+        not keep it.
+    """
 
     scheme: str
     repeats: int
     coverage: float
     standard_error: float
     width: float
+    by_situation: list[float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +136,9 @@ def study(
         tried = [r for r in found if name in r.covered]
         covered = np.array([r.covered[name] for r in tried])
         width = float(np.mean([r.width[name] for r in tried]))
-        rows.append(Covered(name, len(tried), float(covered.mean()), _se(covered), width))
+        inside = [r.inside[name] for r in tried if name in r.inside]
+        by = np.mean(inside, axis=0).tolist() if len(inside) == len(tried) else None
+        rows.append(Covered(name, len(tried), float(covered.mean()), _se(covered), width, by))
     return CoverageStudy(games, repeats, refits, float(errors.mean()), _se(errors), rows)
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+import numpy as np
+
 from pointsleft.bench.markdown import Lines, held, paragraph, table
 
 #: How far the ends of intervals from single steps may lie from those of whole refits, as a share
@@ -61,6 +63,24 @@ def _as_shipped(one: Any) -> Lines:
         ),
         "",
         *_covered(one),
+        *_by_situation(one["schemes"][0]),
+    ]
+
+
+def _by_situation(scheme: Any) -> Lines:
+    """How coverage differs between situations, and its error with them counted too."""
+    if scheme.get("by_situation") is None:
+        return []
+    by = np.array(scheme["by_situation"])
+    tenth, middle = np.quantile(by, [0.1, 0.5])
+    both = np.hypot(by.std(ddof=1) / np.sqrt(len(by)), scheme["standard_error"])
+    return [
+        "",
+        *paragraph(
+            f"""By situation: half of the {len(by)} are held in at least {middle:.2f} of the
+            archives, a tenth in {tenth:.2f} or less, {int((by < 0.8).sum())} in less than .80. With
+            the situations counted as drawn too, the error of the share is {both:.3f}."""
+        ),
     ]
 
 

@@ -28,6 +28,9 @@ def test_held_by_hand() -> None:
     assert found.covered == pytest.approx({"fifths": 0.8})
     assert found.width == pytest.approx({"fifths": 18.0})
     assert found.error == pytest.approx(0.5 * 1 + 0.2 * 9.5)
+    assert found.inside == {}
+    again = held(np.array([2.0, 110.0, 210.0]), {"fifths": refits}, exact, met, keep=True)
+    assert again.inside == {"fifths": [1, 0, 1]}
 
 
 def test_a_study_averages_each_scheme_over_the_repeats_that_tried_it() -> None:
@@ -39,6 +42,21 @@ def test_a_study_averages_each_scheme_over_the_repeats_that_tried_it() -> None:
     assert (one.coverage, two.coverage) == pytest.approx((0.15, 0.5))
     assert one.standard_error == pytest.approx(np.std([0, 0.1, 0.2, 0.3], ddof=1) / 2)
     assert (one.width, two.width) == pytest.approx((3.0, 4.0))
+
+
+def by_situation(games: int, refits: int, seed: np.random.SeedSequence) -> Repeat:
+    """Of two situations the first is always held, the second in every other archive; what was held
+    is not kept where there is a third refit."""
+    holds = [1, seed.spawn_key[-1] % 2]
+    inside = {"one": holds} if refits < 3 or holds[1] else {}
+    return Repeat(0.01, {"one": sum(holds) / 2}, {"one": 1.0}, inside)
+
+
+def test_a_study_says_how_often_each_situation_is_held(tmp_path: Path) -> None:
+    found = study(by_situation, 30, 4, 2, kept=tmp_path)
+    assert found.schemes[0].by_situation == [1.0, 0.5]
+    assert study(by_situation, 30, 4, 2, kept=tmp_path) == found
+    assert study(by_situation, 30, 4, 3).schemes[0].by_situation is None  # some did not keep it
 
 
 def test_a_study_goes_on_where_it_stopped(tmp_path: Path) -> None:
