@@ -177,7 +177,7 @@ def test_figures_stand_with_date_and_commit() -> None:
         "| openness worth more | better decider | 75.0 ± 1.0 | 60.0 ± 1.0 |",
         "| fifths | 100 | 0.885 ± 0.010 | 0.0700 |", "2,926 games, 100 repeats of 40 refits",
         "2,926 games, 100 repeats of 100 refits; mean absolute error 0.0123",
-        "half of the 4 are held in at least 0.93 of the", "1 in less than .80",
+        "half of the 4 are held in at least 0.93 of the", "a tenth in 0.76 or less, 1\nin less than .80.",
         "the error of the share is 0.060.",
         "| touchdown | 1 | 0.400 to 0.400 | +0.0100 | 1.00 | +1.0 |",
         "| wins, behind by 4 | 1 | 0.300 to 0.300 | -0.0450 | 4.50 | -4.5 |", "| wins, level | 1 |",
