@@ -14,11 +14,9 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pointsleft_models.fitting.basis import Basis
 from pointsleft_models.fitting.counts import Counts, count
-from pointsleft_models.fitting.fitted import FittedLogit, fit_logit
+from pointsleft_models.fitting.fitted import FittedLogit
 from pointsleft_models.fitting.logit import expit
-from pointsleft_models.fitting.resample import GameResamples
 
 if TYPE_CHECKING:
     import polars as pl
@@ -134,19 +132,3 @@ def stopping_counts(
         )
     )
     return count(spread, (YARDS, *covariates), yes="_stopped", trials="_n")
-
-
-def fit_yardage(
-    frame: pl.DataFrame,
-    covariates: tuple[str, ...],
-    basis: Basis,
-    rng: np.random.Generator,
-    *,
-    gain: str,
-    scored: str,
-    low: int,
-    resamples: GameResamples | None = None,
-) -> YardageLaw:
-    """Fit a law of yards; see :func:`stopping_counts` for the frame."""
-    counts = stopping_counts(frame, covariates, gain, scored, low)
-    return YardageLaw(low, fit_logit(counts, basis, rng, resamples))

@@ -5,9 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from pointsleft_models.football.situation import Situation
-from pointsleft_models.laws.setting import Setting, setting_of
-from pointsleft_models.values.states import spread_column
+from pointsleft_models.laws.setting import Setting
 
 Array = np.ndarray
 
@@ -69,16 +67,3 @@ def downs(
     full[0] = np.minimum(full[0], full[1])
     full[7] = np.where(full[2] == 1, full[7], 0)
     return Downs(*full)
-
-
-def down_of(situation: Situation) -> Downs:
-    """One situation as downs of length 1; an unknown clock is an unhurried one."""
-    at = setting_of(situation)
-    receives = situation.receives_second_half
-    return downs(
-        distance=situation.distance, yards_to_goal=situation.yards_to_goal, half=at.half,
-        half_seconds=at.half_seconds, lead=at.lead, own_timeouts=situation.own_timeouts,
-        other_timeouts=situation.opponent_timeouts,
-        receives=0 if receives is None else (1 if receives else -1),
-        spread=spread_column(situation.spread),
-    )  # fmt: skip

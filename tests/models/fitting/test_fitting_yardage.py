@@ -9,12 +9,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 from pointsleft_models.fitting.basis import Basis, Bends, Levels, Term
+from pointsleft_models.fitting.fitted import fit_logit
 from pointsleft_models.fitting.logit import expit
 from pointsleft_models.fitting.resample import Scheme, resample_games
 from pointsleft_models.fitting.yardage import (
     YARDS,
     YardageLaw,
-    fit_yardage,
     from_stops,
     stopping_counts,
 )
@@ -79,9 +79,8 @@ def fitted(rows: pl.DataFrame, resamples: int = 0) -> YardageLaw:
         if resamples
         else None
     )
-    return fit_yardage(
-        rows, ("wide",), BASIS, rng, gain="gain", scored="scored", low=LOW, resamples=drawn
-    )
+    counts = stopping_counts(rows, ("wide",), "gain", "scored", LOW)
+    return YardageLaw(LOW, fit_logit(counts, BASIS, rng, drawn))
 
 
 def tails(law: Array) -> Array:

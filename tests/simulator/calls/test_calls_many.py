@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from pointsleft.calls.downs import Downs, down_of, downs
+from pointsleft.calls.downs import Downs, downs
 from pointsleft.calls.many import ManyCalls, ManyValues, plans
 from pointsleft.calls.parts import OPTIONS, law_of, offered
 from pointsleft.calls.settling import best_and_share
@@ -14,6 +14,8 @@ from pointsleft.pricing.cells import snap_values
 from pointsleft_models.bundle import Models
 from pointsleft_models.football.rules import rule_set
 from pointsleft_models.football.situation import Situation
+from pointsleft_models.laws.setting import setting_of
+from pointsleft_models.values.states import spread_column
 
 N = 24
 
@@ -58,6 +60,19 @@ def together(models: Models, season: int, at: Downs) -> ManyValues:
     # the plan is that of another season's rules, as in a table of many seasons
     shared = plans(models, rule_set("professional", 2019))
     return ManyCalls(models.under(rule_set("professional", season)), shared).values(at)
+
+
+def down_of(situation: Situation) -> Downs:
+    """One situation as downs of length 1."""
+    at = setting_of(situation)
+    receives = situation.receives_second_half
+    return downs(
+        distance=situation.distance, yards_to_goal=situation.yards_to_goal, half=at.half,
+        half_seconds=at.half_seconds, lead=at.lead, own_timeouts=situation.own_timeouts,
+        other_timeouts=situation.opponent_timeouts,
+        receives=0 if receives is None else (1 if receives else -1),
+        spread=spread_column(situation.spread),
+    )  # fmt: skip
 
 
 def joined(season: int) -> Downs:
