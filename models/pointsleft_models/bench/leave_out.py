@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 Array = np.ndarray
 
 #: Raised whenever kept files change their meaning.
-FORMAT = 1
+FORMAT = 2
 
 #: Situations of the evaluation that is timed, and in how many batches.
 MANY, BATCHES = 1_000_000, 10
@@ -144,11 +144,11 @@ def leave_out(
     for learner, season in progress(jobs, len(jobs), f"scoring {task.name}"):
         path = _path(kept, task, learner, season)
         timed = season == seasons[-1]
-        done = None if path is None else _read(path, _key(task, learner, timed))
-        if done is None:
+        done = None if path is None else _read(path, _key(task, learner))
+        if done is None or (timed and np.isnan(done.many_seconds)):
             done = _leave_out(task, learner, season, timed)
             if path is not None:
-                _write(path, done, _key(task, learner, timed))
+                _write(path, done, _key(task, learner))
         found[learner.name][season] = done
     return found
 
@@ -176,8 +176,8 @@ def _time(model: Model, at: Situations) -> float:
     return time.perf_counter() - start
 
 
-def _key(task: Task, learner: Learner, timed: bool) -> str:
-    return key_of(FORMAT, task.name, task.data, learner.name, learner.settings, timed)
+def _key(task: Task, learner: Learner) -> str:
+    return key_of(FORMAT, task.name, task.data, learner.name, learner.settings)
 
 
 def _path(kept: Path | None, task: Task, learner: Learner, season: int) -> Path | None:

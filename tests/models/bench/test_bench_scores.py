@@ -107,6 +107,18 @@ def test_an_interrupted_run_goes_on_where_it_stopped(tmp_path: Path) -> None:
     assert np.array_equal(again["ours"][2].p, whole["ours"][2].p)
 
 
+def test_fewer_seasons_use_what_more_have_kept(tmp_path: Path) -> None:
+    """The last of them is fitted once more, for its time, and then serves both."""
+    leave_out(_task(Slope("ours")), SEASONS, tmp_path)
+    fewer, again = Slope("ours"), Slope("ours")
+    found = leave_out(_task(fewer), SEASONS[:2], tmp_path)["ours"]
+    assert fewer.fitted == [2]
+    assert np.isfinite(found[2].many_seconds)
+    leave_out(_task(again), SEASONS[:2], tmp_path)
+    leave_out(_task(again), SEASONS, tmp_path)
+    assert again.fitted == []
+
+
 @pytest.mark.parametrize("change", ["settings", "data"])
 def test_kept_predictions_of_something_else_are_not_used(tmp_path: Path, change: str) -> None:
     leave_out(_task(Slope("ours")), SEASONS, tmp_path)
