@@ -71,7 +71,7 @@ def bins(
     """
     chance = np.asarray(chance, dtype=float)
     weights = np.ones(len(chance)) if weights is None else weights
-    number = _numbers(chance) if number is None else number
+    number = bin_numbers(chance) if number is None else number
     out = []
     for at in np.unique(number):
         here = number == at
@@ -100,7 +100,7 @@ def equal_bins(chance: Array, weights: Array, many: int) -> Array:
     return np.minimum((middle * many).astype(int), many - 1)[at]
 
 
-def _numbers(chance: Array) -> Array:
+def bin_numbers(chance: Array) -> Array:
     """Number (n,) of the bin of every chance: the multiple of the width that it is nearest to."""
     return np.asarray(np.round(chance / BIN), dtype=int)
 
@@ -138,7 +138,7 @@ def class_error(p: Array, y: Array) -> ClassError:
     many = np.bincount(y, minlength=p.shape[1])
     means, middles = [], []
     for c in range(p.shape[1]):
-        number = _numbers(p[:, c].astype(float))
+        number = bin_numbers(p[:, c].astype(float))
         rows = np.bincount(number)
         kept = rows > 0
         came = np.bincount(number, weights=y == c)[kept] / rows[kept]

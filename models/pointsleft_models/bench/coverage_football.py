@@ -50,8 +50,10 @@ Array = np.ndarray
 #: The scheme that is shipped, and the published ones.
 TRIED = ("fifths", "rows", "games", "games, then plays", "35% as many games")
 
-#: What the resamples of the shipped fits are called.
-SHIPPED_NAME = "disjoint fifths"
+#: What is held against its truth under the shipped scheme, and of how many refits the second is.
+WINS, POINTS = "wins", "points of the next score"
+FEWER_REFITS = 40
+FEWER = f"wins, by the first {FEWER_REFITS} of the refits"
 
 #: Steps of the fits that take new curvature: they start nearby.
 FRESH = 3
@@ -180,11 +182,22 @@ def one_league(known: Known, games: int, refits: int, seed: np.random.SeedSequen
 
 
 def one_as_shipped(known: Known, games: int, refits: int, seed: np.random.SeedSequence) -> Repeat:
-    """The same with the resamples of the shipped fits: whole cuts, drawn as those draw them."""
+    """The same with the resamples of the shipped fits, whole cuts drawn as those draw them: wins
+    by all refits and by the first of them, and the points of the next score."""
     estimator, game, rng = _on_one_archive(games, seed)
     resamples = resample_games(game, refits, rng)
-    drawn = [resamples.rows(r, game) for r in range(refits)]
-    return _held(known, estimator, [(SHIPPED_NAME, drawn)])
+    wins = estimator.refitted([resamples.rows(r, game) for r in range(refits)])
+    by_wins = wins.wins_all(known.at)
+    by_points = wins.points.gross_points_all(known.at)
+    met = np.full(len(known.wins), 1 / len(known.wins))
+    first = {WINS: by_wins[1:], FEWER: by_wins[1 : 1 + FEWER_REFITS]}
+    one = held(by_wins[0], first, known.wins, met, keep=True)
+    truth = wins.points.gross_of(known.chances)
+    two = held(by_points[0], {POINTS: by_points[1:]}, truth, met, keep=True)
+    errors = {WINS: one.error, FEWER: one.error, POINTS: two.error}
+    return Repeat(
+        one.error, one.covered | two.covered, one.width | two.width, one.inside | two.inside, errors
+    )
 
 
 def _on_one_archive(
@@ -203,5 +216,4 @@ def _held(known: Known, estimator: Estimator, draws: Iterable[tuple[str, list[Ar
     values = {name: estimator.refitted(weights).wins_all(known.at) for name, weights in draws}
     point = next(iter(values.values()))[0]
     met = np.full(len(known.wins), 1 / len(known.wins))
-    again = {name: value[1:] for name, value in values.items()}
-    return held(point, again, known.wins, met, keep=True)
+    return held(point, {name: value[1:] for name, value in values.items()}, known.wins, met)

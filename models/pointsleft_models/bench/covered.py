@@ -21,17 +21,22 @@ LOW, HIGH = 0.05, 0.95
 class Repeat:
     """One archive: mean absolute error, and by scheme the coverage and the mean width.
 
+    A repeat that holds several things against their truths has them as schemes.
+
     Attributes
     ----------
     inside
         By scheme whether (n,) the interval of each situation held its truth, 1 or 0; empty in
         repeats that did not keep it.
+    errors
+        By scheme the mean absolute error of its own point fit, where schemes differ in it.
     """
 
     error: float
     covered: dict[str, float]
     width: dict[str, float]
     inside: dict[str, list[int]] = field(default_factory=dict)
+    errors: dict[str, float] = field(default_factory=dict)
 
 
 def held(
@@ -71,6 +76,8 @@ class Covered:
     by_situation
         Share of the repeats in which the truth of each situation was held; ``None`` where they did
         not keep it.
+    error
+        Mean absolute error of its own point fit, where schemes differ in it.
     """
 
     scheme: str
@@ -79,6 +86,7 @@ class Covered:
     standard_error: float
     width: float
     by_situation: list[float] | None = None
+    error: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +146,9 @@ def study(
         width = float(np.mean([r.width[name] for r in tried]))
         inside = [r.inside[name] for r in tried if name in r.inside]
         by = np.mean(inside, axis=0).tolist() if len(inside) == len(tried) else None
-        rows.append(Covered(name, len(tried), float(covered.mean()), _se(covered), width, by))
+        off = [r.errors[name] for r in tried if name in r.errors]
+        own = float(np.mean(off)) if len(off) == len(tried) else None
+        rows.append(Covered(name, len(tried), float(covered.mean()), _se(covered), width, by, own))
     return CoverageStudy(games, repeats, refits, float(errors.mean()), _se(errors), rows)
 
 

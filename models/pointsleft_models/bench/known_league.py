@@ -41,11 +41,17 @@ class Known:
         Snaps, in the columns that the fits ask for; ``result`` is what came of each.
     wins, error
         (n,) chance to win, a tie counting half, and its standard error.
+    chances
+        (n, 7) chances of the next score of the half, the score level.
+    games
+        In which each was played out.
     """
 
     rows: pl.DataFrame
     wins: Array
     error: Array
+    chances: Array
+    games: int
 
     @property
     def at(self) -> States:
@@ -85,8 +91,9 @@ def known_situations(
         for i, start in enumerate(starts(rows))
     )
     pool = Parallel(n_jobs=workers, return_as="generator")
-    found = np.array(list(progress(pool(jobs), situations, "playing situations out")))
-    return Known(rows, found[:, 0], found[:, 1])
+    found = list(progress(pool(jobs), situations, "playing situations out"))
+    wins, error, chances = (np.array(column) for column in zip(*found, strict=True))
+    return Known(rows, wins, error, chances, games)
 
 
 def starts(rows: pl.DataFrame) -> list[Start]:
@@ -113,16 +120,22 @@ def _path(folder: Path | None, seed: int, games: int, at: int) -> Path | None:
 
 def _played_out(
     parts: Parts, start: Start, games: int, seed: list[int], path: Path | None
-) -> tuple[float, float]:
-    """Chance to win and its standard error between equal sides."""
+) -> tuple[float, float, list[float]]:
+    """Chance to win, its standard error, and chances of the next score, between equal sides."""
     about = asdict(start)
+    stored = {}
     if path is not None and path.is_file():
         stored = json.loads(path.read_text(encoding="utf-8"))
-        if stored["start"] == about:
-            return stored["wins"], stored["error"]
-    wins, error = play_through(parts, start, games, seed, teams=Teams()).win_probability()
-    if path is not None:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        done = {"start": about, "wins": wins, "error": error}
-        path.write_text(json.dumps(done), encoding="utf-8")
-    return wins, error
+        if stored["start"] != about:
+            stored = {}
+    if "wins" not in stored:
+        wins, error = play_through(parts, start, games, seed, teams=Teams()).win_probability()
+        stored |= {"start": about, "wins": wins, "error": error}
+    if "chances" not in stored:
+        level = start.with_(lead=0)
+        run = play_through(parts, level, games, [*seed, 2], until="score", teams=Teams())
+        stored |= {"chances": run.next_chances().tolist()}
+        if path is not None:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_text(json.dumps(stored), encoding="utf-8")
+    return stored["wins"], stored["error"], stored["chances"]

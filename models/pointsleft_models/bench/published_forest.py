@@ -14,6 +14,7 @@ from pathlib import Path
 import numpy as np
 import polars as pl
 
+from pointsleft_models.bench.calibration import bin_numbers
 from pointsleft_models.bench.leave_out import Learner, Model, Task, leave_out
 from pointsleft_models.bench.peers import THREADS
 from pointsleft_models.bench.scores import FAVOURED, TaskScores, compare, held_out_rows, tasks
@@ -30,9 +31,6 @@ TREES, NODE = 500, 100
 
 #: Columns tried at a split: a third of them, the usual share for numbers (memory).
 TRIED = 3
-
-#: Width of the bins in which chances are held against shares, as in the calibration.
-BIN = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,8 +111,9 @@ def compared(
 
 
 def binned_correlation(chance: Array, won: Array) -> float:
-    """Correlation over bins of the mean chance (n,) with the share that won (n,)."""
-    bins = np.minimum((chance / BIN).astype(int), round(1 / BIN) - 1)
+    """Correlation over the bins of the calibration of the mean chance with the share of wins, from
+    chances (n,) and winners (n,)."""
+    bins = bin_numbers(chance)
     count = np.bincount(bins)
     met = count > 0
     said, came = (np.bincount(bins, x)[met] / count[met] for x in (chance, won))

@@ -226,9 +226,16 @@ class ExpectedPoints:
     def gross_points(self, at: States) -> Array:
         """Expected points without the price of the kickoff (touchdown 6 + try, field goal 3)."""
         eased = self.eased(at)
-        chances = self.next_score.probabilities(eased.even())
-        zero = np.zeros(len(eased))
-        return _or_knelt(self._net(chances, zero, zero), eased)
+        return _or_knelt(self.gross_of(self.next_score.probabilities(eased.even())), eased)
+
+    def gross_points_all(self, at: States) -> Array:
+        """(1 + refits, n) of :meth:`gross_points`."""
+        eased = self.eased(at)
+        return _or_knelt(self.gross_of(self.next_score.probabilities_all(eased.even())), eased)
+
+    def gross_of(self, chances: Array) -> Array:
+        """Gross points (..., n) of next-score chances (..., n, 7)."""
+        return self._net(chances, np.array(0.0), np.array(0.0))
 
 
 def _or_knelt(points: Array, at: States) -> Array:

@@ -12,6 +12,9 @@ from pointsleft.bench.markdown import Lines, held, paragraph, table
 #: of the width.
 ONE_STEP_OFF = 0.1
 
+#: Coverage of a situation that is called poor.
+POOR = 0.8
+
 
 def coverage(data: Any) -> Lines:
     """The section of random-walk football."""
@@ -54,34 +57,47 @@ def coverage_football(data: Any) -> Lines:
 def _as_shipped(one: Any) -> Lines:
     if one is None:
         return []
+    rows = [
+        (
+            s["scheme"], f"{s['coverage']:.3f} ± {s['standard_error']:.3f}", f"{s['width']:.4f}",
+            f"{s['error']:.4f}",
+        )
+        for s in one["schemes"]
+    ]  # fmt: skip
     return [
         "",
         *paragraph(
-            """An interval lies between quantiles of the refits, and those of few lie farther in
-            than those of many. So the shipped scheme with as many refits as are shipped, whole cuts
-            of the games, on archives of their own:"""
+            f"""An interval lies between quantiles of the refits, and those of few lie farther in
+            than those of many. So here is the shipped scheme with as many refits as are shipped
+            ({one["refits"]}), in whole cuts of the games and by one step each, on
+            {one["repeats"]} archives of their own; the first of the same refits beside all of them;
+            and the points of the next score, the score level and kickoffs not priced, which the
+            same refits foretell:"""
         ),
         "",
-        *_covered(one),
-        *_by_situation(one["schemes"][0]),
+        *table(("what", "90% intervals hold", "mean width", "mean absolute error"), rows),
+        *_by_situation(one),
     ]
 
 
-def _by_situation(scheme: Any) -> Lines:
+def _by_situation(one: Any) -> Lines:
     """How coverage differs between situations, and its error with them counted too."""
-    if scheme.get("by_situation") is None:
-        return []
-    by = np.array(scheme["by_situation"])
-    tenth, middle = np.quantile(by, [0.1, 0.5])
-    both = np.hypot(by.std(ddof=1) / np.sqrt(len(by)), scheme["standard_error"])
-    return [
-        "",
-        *paragraph(
-            f"""By situation: half of the {len(by)} are held in at least {middle:.2f} of the
-            archives, a tenth in {tenth:.2f} or less, {int((by < 0.8).sum())} in less than .80. With
-            the situations counted as drawn too, the error of the share is {both:.3f}."""
-        ),
-    ]
+    said = []
+    for scheme in one["schemes"]:
+        if scheme["by_situation"] is None:
+            continue
+        by = np.array(scheme["by_situation"])
+        tenth, middle = np.quantile(by, [0.1, 0.5])
+        # what the archives' luck adds to the spread between situations is in the other error
+        spread = max(by.var(ddof=1) - (by * (1 - by)).mean() / one["repeats"], 0.0)
+        both = np.hypot(np.sqrt(spread / len(by)), scheme["standard_error"])
+        said.append(
+            f"{scheme['scheme']}: half of the {len(by)} situations are held in at least "
+            f"{middle:.2f} of the archives, a tenth in {tenth:.2f} or less, "
+            f"{int((by < POOR).sum())} in less than {POOR:.2f}; with the situations counted as "
+            f"drawn too, the error of the share is {both:.3f}"
+        )
+    return ["", *paragraph(f"By situation. {'. '.join(s[0].upper() + s[1:] for s in said)}.")]
 
 
 def _covered(one: Any) -> Lines:

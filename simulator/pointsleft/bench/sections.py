@@ -226,10 +226,12 @@ def _coverage_football(root: Path) -> Any:
     known = _known(root)
     found, shipped = (
         study(
-            partial(one, known), ARCHIVE_GAMES, REPEATS, refits, workers=workers, kept=kept,
+            partial(one, known), ARCHIVE_GAMES, REPEATS, refits, workers=workers, kept=folder,
             progress=progress,
         )
-        for one, refits in ((one_league, REFITS), (one_as_shipped, SHIPPED_REFITS))
+        for one, refits, folder in (
+            (one_league, REFITS, kept), (one_as_shipped, SHIPPED_REFITS, kept / "as-shipped")
+        )
     )  # fmt: skip
     luck = known.luck()
     return {

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 from pathlib import Path
 
@@ -9,6 +10,9 @@ import numpy as np
 import polars as pl
 import pytest
 from pointsleft_models.bench.coverage_football import (
+    FEWER,
+    POINTS,
+    WINS,
     Estimator,
     league_parts,
     one_as_shipped,
@@ -83,6 +87,13 @@ def test_truths_are_kept_and_taken_up_again(tmp_path: Path) -> None:
     path.write_text(stale, encoding="utf-8")  # the truth of another snap
     third = known_situations(parts, 11, situations=4, games=200, kept=tmp_path)
     assert third.wins == pytest.approx(first.wins)
+    older = json.loads(path.read_text())  # kept before points were
+    del older["chances"]
+    path.write_text(json.dumps(older | {"wins": 0.25}), encoding="utf-8")
+    fourth = known_situations(parts, 11, situations=4, games=200, kept=tmp_path)
+    assert fourth.wins[1] == 0.25
+    assert fourth.chances == pytest.approx(first.chances)
+    assert first.chances.sum(1) == pytest.approx(1)
 
 
 def test_what_came_agrees_with_the_truth_and_a_wrong_truth_is_seen(known: Known) -> None:
@@ -138,7 +149,10 @@ def test_the_shipped_scheme_is_tried_with_whole_cuts(
 
     monkeypatch.setattr(Estimator, "refitted", refitted)
     done = one_as_shipped(known, 60, 5, np.random.SeedSequence(1))
-    assert set(done.covered) == {"disjoint fifths"}
-    assert 0 < done.error < 0.3
+    assert set(done.covered) == {WINS, FEWER, POINTS} == set(done.inside) == set(done.errors)
+    assert done.error == done.errors[WINS]
+    assert 0 < done.errors[WINS] < 0.3
+    assert 0 < done.errors[POINTS] < 1.5
+    assert 0 < done.width[WINS] == done.width[FEWER] < done.width[POINTS]  # five refits are few
     assert np.array_equal(np.sum(seen, axis=0), np.full(len(seen[0]), 5.0))
     assert set(np.unique(seen)) == {0.0, 5.0}

@@ -89,6 +89,12 @@ def test_wins_go_up_towards_the_goal_two_behind(worth: Worth) -> None:
     assert size <= WINS, where
 
 
+def test_two_behind_nothing_is_wider_than_what_is_known(worth: Worth) -> None:
+    """The expected failure above says nothing of how much; this does."""
+    size, where = largest_break(worth.wins.wins, "yards_to_goal", LEADS[TWO_BEHIND])
+    assert size <= WINS + 0.0002, where
+
+
 def test_near_half_time_the_harder_situation_is_chosen_by_wins(worth: Worth) -> None:
     """Ahead by five, fourth and one with five seconds left in the half: three points more would
     be as good as seven, and by points alone the kick would be passed over from the 4 inward."""

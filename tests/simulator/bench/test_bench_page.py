@@ -145,8 +145,10 @@ DATA: dict[str, Any] = {
     "coverage-football": {
         **_covered(2926), "situations": 300, "played_out": 40000, "truth_error": 0.0019,
         "luck": 1.4, "as_shipped": _covered(2926) | {"refits": 100, "error": 0.0123, "schemes": [
-            {"scheme": "disjoint fifths", "coverage": 0.89, "standard_error": 0.003, "width": 0.07,
-             "by_situation": [0.95, 0.95, 0.9, 0.7]},
+            {"scheme": "wins", "coverage": 0.89, "standard_error": 0.003, "width": 0.07,
+             "by_situation": [0.95, 0.95, 0.9, 0.7], "error": 0.0123},
+            {"scheme": "points", "coverage": 0.87, "standard_error": 0.002, "width": 0.4,
+             "by_situation": None, "error": 0.061},
         ]},
     },
 }  # fmt: skip
@@ -176,10 +178,10 @@ def test_figures_stand_with_date_and_commit() -> None:
         "| share | 0.200 | 0.100 | 0.090 to 0.110 | **no** |",
         "| openness worth more | better decider | 75.0 ± 1.0 | 60.0 ± 1.0 |",
         "| fifths | 100 | 0.885 ± 0.010 | 0.0700 |", "2,926 games, 100 repeats of 40 refits",
-        "2,926 games, 100 repeats of 100 refits; mean absolute error 0.0123",
-        "half of the 4 are held in at least 0.93 of the",
-        "a tenth in 0.76 or less, 1\nin less than .80.",
-        "the error of the share is 0.060.",
+        "| wins | 0.890 ± 0.003 | 0.0700 | 0.0123 |",
+        "| points | 0.870 ± 0.002 | 0.4000 | 0.0610 |",
+        "half of the 4 situations are held in at least 0.93 of", "0.76 or less, 1 in less",
+        "share is 0.057.",
         "| touchdown | 1 | 0.400 to 0.400 | +0.0100 | 1.00 | +1.0 |",
         "| wins, behind by 4 | 1 | 0.300 to 0.300 | -0.0450 | 4.50 | -4.5 |", "| wins, level | 1 |",
         "off by 4.5 (at most 4: **not held**)",
