@@ -24,20 +24,22 @@ Array = np.ndarray
 WIN_SECONDS, WIN_SNAPS = 420, 16
 
 #: Down, distance, yards to goal.
-SPOTS = (
+FROM = (
     (1, 10, 75), (1, 10, 50), (2, 7, 30), (3, 8, 64), (3, 1, 2), (4, 1, 50), (4, 10, 80), (1, 4, 4),
     (1, 10, 99), (4, 6, 30),
 )  # fmt: skip
 
 #: Leads at which every spot is won or lost.
-LEADS = (-10, -4, 0, 3, 7)
+FROM_LEADS = (-10, -4, 0, 3, 7)
 
 #: What is compared of the next score, in the order of its classes.
-SCORES = (
+NEXT_SCORES = (
     "touchdown", "field goal", "safety", "safety against", "field goal against",
     "touchdown against",
 )  # fmt: skip
 POINTS = np.array(CLASS_POINTS, dtype=float)
+
+#: Names of the other figures that are compared.
 WORTH, WINS = "points of the next score", "wins"
 
 
@@ -77,12 +79,12 @@ def next_scores_beside(chain: NextScoreChain, engine: Parts, games: int, seed: i
         Simulated from each situation.
     """
     found = []
-    for spot in SPOTS:
+    for spot in FROM:
         start = Start(HALF, SECONDS, LEAD, *spot)
         run = play_through(engine, start, games, [seed, *spot], coarse=True)
         exact, seen = chain.at(*spot), run.next_chances()
         error = _error(exact, games)
-        for k, name in enumerate(SCORES, start=1):
+        for k, name in enumerate(NEXT_SCORES, start=1):
             found.append(Beside(name, LEAD, *spot, exact[k], seen[k], error[k]))
         worth = float(exact @ POINTS)
         spread = float(np.sqrt((exact @ POINTS**2 - worth**2) / games))
@@ -91,12 +93,12 @@ def next_scores_beside(chain: NextScoreChain, engine: Parts, games: int, seed: i
 
 
 def wins_beside(
-    chain: WinChain, engine: Parts, games: int, seed: int, leads: Sequence[int] = LEADS
+    chain: WinChain, engine: Parts, games: int, seed: int, leads: Sequence[int] = FROM_LEADS
 ) -> list[Beside]:
     """The winner from every spot at every lead, as :func:`next_scores_beside`."""
     found = []
     for lead in leads:
-        for spot in SPOTS:
+        for spot in FROM:
             start = Start(WIN_HALF, chain.seconds, lead, *spot)
             run = play_through(
                 engine, start, games, [seed, lead + MOST, *spot], coarse=True, snaps=chain.snaps

@@ -91,8 +91,16 @@ class BesideForest:
 def beside_forest(
     plays: pl.DataFrame, kept: Path | None = None, *, progress: Progress = quiet
 ) -> BesideForest:
-    """Leave each of :data:`SEASONS` out, and set ours beside the forest."""
-    favoured = tasks(plays, kept)[FAVOURED]
+    """Leave each of :data:`SEASONS` out, and set ours beside the forest.
+
+    Raises
+    ------
+    ValueError
+        No game has a spread.
+    """
+    favoured = tasks(plays, kept).get(FAVOURED)
+    if favoured is None:
+        raise ValueError("no game of the plays has a spread, which the published forest needs")
     return compared(replace(favoured, learners=(favoured.learners[0], published_forest())), SEASONS,
                     kept, progress=progress)  # fmt: skip
 

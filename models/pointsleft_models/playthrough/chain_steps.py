@@ -35,9 +35,6 @@ from pointsleft_models.playthrough.tables import (
 
 Array = np.ndarray
 
-#: Seconds of a half up to which its end is played for, which the coarse game does not know.
-EARLIEST_END = max(codes.LATE_FROM, codes.KNEEL_FROM, codes.SPIKE_FROM, codes.LAST_KICK_FROM)
-
 GOAL_TO_GO = len(COARSE_TO_GO)
 BINS = GOAL_TO_GO + 1
 STATES = 4 * BINS * codes.SPOTS
@@ -138,9 +135,9 @@ def snap_steps(parts: Parts, half: int, seconds: int, lead: int) -> Steps:
     ValueError
         A clock so late that sides kneel, spike and kick before fourth down.
     """
-    if seconds <= EARLIEST_END:
+    if seconds <= codes.ENDS_FROM:
         raise ValueError(
-            f"the coarse game has no last {EARLIEST_END} seconds of a half; {seconds} are left"
+            f"the coarse game has no last {codes.ENDS_FROM} seconds of a half; {seconds} are left"
         )
     at, steps = _Snaps(parts, half, seconds, lead), _Collected()
     flag = at.chance(parts.flag)

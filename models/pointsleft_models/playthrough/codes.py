@@ -48,6 +48,9 @@ IN_RANGE = 37
 #: Late in a half the spot changes what the score asks for: from so many seconds left.
 LATE_FROM = 180
 
+#: Last seconds of a half in which its end is played for; the coarse game has none of them.
+ENDS_FROM = max(LATE_FROM, KNEEL_FROM, SPIKE_FROM, LAST_KICK_FROM)
+
 #: Where a drive late in a half stands: in range, near it, or far; highest yards to goal.
 ZONE_EDGES = (IN_RANGE, 62)
 ZONES = len(ZONE_EDGES) + 1

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pointsleft_models.playthrough.codes import ENDS_FROM
 from pointsleft_models.playthrough.engine import run_batch
 from pointsleft_models.playthrough.parts import Parts
 from pointsleft_models.playthrough.result import Playthroughs, joined
@@ -50,16 +51,17 @@ def play_through(
         Play the game of the exact chains: to the next score, or to the end of so many ``snaps``.
     workers
         Processes.
+
+    Raises
+    ------
+    ValueError
+        A coarse game from where the exact chains have none: not from a snap, or so late that the
+        end of a half is played for; or ``snaps`` of a game that is not coarse.
     """
     sizes = [min(BATCH, games - at) for at in range(0, games, BATCH)]
     seeds = np.random.SeedSequence(seed).spawn(len(sizes))
     groups = [range(k, len(sizes), workers) for k in range(min(workers, len(sizes)))]
-    if coarse:
-        mode = Mode(
-            "score" if snaps is None else "game", playoff, record, True, snaps or MOST_SNAPS
-        )
-    else:
-        mode = Mode(until, playoff, record)
+    mode = _mode(start, until, playoff, record, coarse, snaps)
     plan = _Plan(parts, start, opening, teams or Teams(), mode)
     jobs = [([sizes[k] for k in group], [seeds[k] for k in group]) for group in groups]
     if len(jobs) == 1:
@@ -71,6 +73,23 @@ def play_through(
     for group, results in zip(groups, done, strict=True):
         found |= dict(zip(group, results, strict=True))
     return joined([found[k] for k in range(len(sizes))])
+
+
+def _mode(
+    start: Start, until: Until, playoff: bool, record: bool, coarse: bool, snaps: int | None
+) -> Mode:
+    if not coarse:
+        if snaps is not None:
+            raise ValueError("only a coarse game ends after so many snaps")
+        return Mode(until, playoff, record)
+    if start.phase != "snap" or start.clock_running or start.half > 2:
+        raise ValueError("a coarse game starts at a snap of regulation, the clock standing still")
+    if start.seconds <= ENDS_FROM:
+        raise ValueError(f"a coarse game has no last {ENDS_FROM} seconds; {start.seconds} are left")
+    if snaps is not None and snaps < 1:
+        raise ValueError(f"a coarse game of {snaps} snaps is over before it starts")
+    last = MOST_SNAPS if snaps is None else snaps
+    return Mode("score" if snaps is None else "game", playoff, record, True, last)
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,15 +18,18 @@ def chains(data: Any) -> Lines:
     found = data["beside"]
     farthest = max(abs(one["off"]) for one in found)
     return [
-        "## Is the engine right?",
+        "## Does the engine play what its parts say?",
         "",
         *paragraph(
             f"""A coarse game is solved exactly: distances rounded, the clock standing still. Its
             next score is an absorbing chain (`playthrough/chain.py`), its winner after
-            {data["snaps"]} snaps with {data["seconds"]} seconds to go another
-            (`playthrough/chain_wins.py`). Both are built from the tables that the engine draws
-            from, and are solved by sparse linear algebra. Beside them the engine plays the coarse
-            game {data["games"]:,} times from every situation. Were it all luck, the gaps in
+            {data["snaps"]} snaps, the clock standing at {data["seconds"]} seconds to go, a chain
+            that ends with the last of them and is solved from there backward
+            (`playthrough/chain_wins.py`). Both are built from the tables that the engine draws from
+            and solved by sparse linear algebra. They have calls, gains, flags, kicks, punts, lost
+            balls, tries and kickoffs; waits, time-outs, kneels, spikes, last kicks and overtime are
+            in neither. Beside them the engine plays the coarse game {data["games"]:,} times from
+            every situation. Were it all luck, the gaps in
             standard errors would have a root mean square of 1; of {len(found)} figures the farthest
             is off by {farthest:.1f} (at most {MOST_OFF:g}: {held(farthest <= MOST_OFF)})."""
         ),

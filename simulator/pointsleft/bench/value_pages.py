@@ -201,7 +201,8 @@ def _points_off(task: Mapping[str, Any], rows: Any) -> Lines:
     own = off["ours"]
     return [
         f"- *Points off*, the mean distance of expected points from those of the next score, in "
-        f"the published order ({', then '.join(POINTS_ORDER)}: {POINTS_PUBLISHED}): "
+        f"the published order ({', then '.join(POINTS_ORDER)}: {POINTS_PUBLISHED}; a fourth of "
+        f"theirs knows the spread, which no points of ours do): "
         f"{held(ordered)}; ours {own:.3f}.",
     ]
 

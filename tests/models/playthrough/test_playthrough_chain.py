@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -17,9 +18,11 @@ from pointsleft_models.bench.exact_chains import (
 from pointsleft_models.playthrough.chain import NextScoreChain, next_score_chain
 from pointsleft_models.playthrough.chain_steps import STATES, snap_steps
 from pointsleft_models.playthrough.chain_wins import MOST, WinChain, win_chain
+from pointsleft_models.playthrough.codes import SPOTS
 from pointsleft_models.playthrough.parts import Parts
 from pointsleft_models.playthrough.run import play_through
 from pointsleft_models.playthrough.start import Start
+from pointsleft_models.playthrough.tables import QuantileTable
 
 GAMES = 12000
 
@@ -65,6 +68,25 @@ def test_another_catch_rate_would_be_seen(parts: Parts, chain: NextScoreChain) -
 
 
 @pytest.mark.parametrize(
+    "changed", ["flag", "punt", "turnover"], ids=["flags", "punts", "lost balls"]
+)
+def test_what_moves_the_ball_would_be_seen(
+    parts: Parts, chain: NextScoreChain, changed: str
+) -> None:
+    """Negative controls: flags one log odds likelier, punts and lost balls as
+    kickoffs go."""
+    flag = replace(parts.flag, mood=parts.flag.mood + 1)
+    kicks = np.tile(parts.kickoff.values.astype(np.int16), 2 * SPOTS)
+    other = {
+        "flag": flag,
+        "punt": QuantileTable(kicks[: len(parts.punt.values)]),
+        "turnover": QuantileTable(np.maximum(kicks, 1)),
+    }
+    engine = replace(parts, **{changed: other[changed]})  # type: ignore[arg-type]
+    assert farthest(next_scores_beside(chain, engine, 2 * GAMES, 7)) > ERRORS
+
+
+@pytest.mark.parametrize(
     "changed", ["extra_point", "onside", "kickoff"], ids=["tries", "onside kicks", "kickoffs"]
 )
 def test_what_follows_a_score_would_be_seen(parts: Parts, wins: WinChain, changed: str) -> None:
@@ -104,6 +126,23 @@ def test_no_snaps_left_is_the_score(parts: Parts) -> None:
 def test_the_end_of_a_half_is_refused(parts: Parts) -> None:
     with pytest.raises(ValueError, match="no last 180 seconds"):
         snap_steps(parts, 2, 60, 0)
+
+
+@pytest.mark.parametrize(
+    ("start", "given", "said"),
+    [
+        (Start(2, 60), {"coarse": True}, "no last 180 seconds; 60 are left"),
+        (Start(3, 600), {"coarse": True}, "a snap of regulation"),
+        (Start(1, 900, phase="kickoff"), {"coarse": True}, "a snap of regulation"),
+        (Start(2, 900), {"coarse": True, "snaps": 0}, "0 snaps is over before it starts"),
+        (Start(2, 900), {"snaps": 5}, "only a coarse game ends"),
+    ],
+)
+def test_the_engine_refuses_coarse_games_that_the_chains_have_not(
+    parts: Parts, start: Start, given: dict[str, Any], said: str
+) -> None:
+    with pytest.raises(ValueError, match=said):
+        play_through(parts, start, 10, 1, **given)
 
 
 def test_nearer_is_better(chain: NextScoreChain) -> None:
