@@ -68,7 +68,8 @@ def scores(data: Any) -> Lines:
             nothing ours is better. Times are means over the seasons, of this run; the last column
             is that of a million situations. None of the peers was tuned, and all have the settings
             they have in the table; the forest is a small one of its kind, for time, and a published
-            one has a section of its own. Our bases were chosen while their losses on seasons left out were in sight."""
+            one has a section of its own. Our bases were chosen while their losses on seasons left
+            out were in sight."""
         ),
     ]
     for task in data["tasks"]:
