@@ -16,6 +16,7 @@ from pointsleft.bench.coverage_pages import (
 from pointsleft.bench.forest_page import published_forest
 from pointsleft.bench.law_pages import laws, laws_page
 from pointsleft.bench.markdown import Lines, table
+from pointsleft.bench.tried_pages import drives, pace
 from pointsleft.bench.value_pages import calibration, calibration_page, scores
 from pointsleft.bench.weather_page import weather
 
@@ -68,6 +69,8 @@ PAGES: dict[str, Callable[[Any], Lines]] = {
     "calibration": calibration,
     "laws": laws,
     "weather": weather,
+    "drives": drives,
+    "pace": pace,
     "playthrough": _playthrough,
     "chains": chains,
     "players": case,

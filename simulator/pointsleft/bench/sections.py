@@ -48,6 +48,10 @@ FEWER_LOOKS = ((1, 4), (2, 1), (3, 1), (4, 1))
 #: Where shared data lie beside the clone, unless the variable names another folder.
 SHARED, SHARED_VARIABLE = Path("../shared/data"), "POINTSLEFT_SHARED_DATA"
 GAMES_FILE, PARTICIPATION_FILE = "games_2009_2019.csv", "participation_2016_2019.parquet"
+COLLEGE_FILE = "college_2016.parquet"
+
+#: Seasons that are left out where all eleven would take too long.
+THREE_SEASONS = (2010, 2014, 2018)
 
 
 def archive_plays(root: Path, *, games: bool = False, participation: bool = False) -> pl.DataFrame:
@@ -153,6 +157,27 @@ def _laws(root: Path) -> Any:
         "left_out": [c.name for family in LAWS.values() for c in family if c.name not in scored],
         "drifts": [asdict(d) for d in drifts(plays, load_models().library, progress=progress)],
     }
+
+
+def _drives(root: Path) -> Any:
+    from pointsleft_models.bench.drive_weights import weighed
+
+    return asdict(weighed(archive_plays(root), THREE_SEASONS, progress=progress))
+
+
+def _pace(root: Path) -> Any:
+    from pointsleft_models.bench.pace import pace_study
+    from pointsleft_models.bundle import load_models
+    from pointsleft_models.football.rules import rule_set
+    from pointsleft_models.plays.college import read_college
+    from pointsleft_models.recipes.plan import FIT_SEASON
+
+    folder = Path(os.environ.get(SHARED_VARIABLE, root / SHARED))
+    plays = read_college(folder / COLLEGE_FILE).plays
+    rules = rule_set("college", int(plays["season"][0]))
+    fits = rule_set("professional", FIT_SEASON)
+    found = pace_study(plays, load_models(), rules, fits, GAMES_A_SEASON)
+    return {**asdict(found), "season": rules.season}
 
 
 def _weather(root: Path) -> Any:
@@ -321,6 +346,8 @@ SECTIONS: dict[str, Callable[[Path], Any]] = {
     "calibration": _calibration,
     "laws": _laws,
     "weather": _weather,
+    "drives": _drives,
+    "pace": _pace,
     "playthrough": _playthrough,
     "chains": _chains,
     "players": _players,

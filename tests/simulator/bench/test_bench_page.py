@@ -116,6 +116,20 @@ DATA: dict[str, Any] = {
          "wind": [0.9, 0.37], "cold": [2.4, 0.34],
          "unseen": {"value": -0.8, "low": -1.2, "high": -0.4}},
     ]},
+    "drives": {
+        "seasons": [2001, 2003], "rows": 900,
+        "by_snap": {"value": 0.0004, "low": 0.0001, "high": 0.0007},
+        "by_drive": {"value": -0.0002, "low": -0.0005, "high": 0.0001},
+        "error_by_snap": [4.301, 4.303], "error_by_drive": [4.212, 4.209],
+    },
+    "pace": {
+        "season": 2001, "rows": 900, "games": 9, "of_the_rules": 1.0874, "loss_next_score": 1.236,
+        "loss_wins": 0.413, "paced": [
+            {"pace": 1.08, "next_score": {"value": 0.0005, "low": -0.0005, "high": 0.0015},
+             "wins": {"value": 0.0002, "low": 0.0, "high": 0.0004},
+             "points_moved": 0.0312, "wins_moved": 0.0021},
+        ],
+    },
     "playthrough": {
         "rows": [
             {"what": "plays a game", "simulated": 137.81, "archive": 137.9, "lowest": 135.0,
@@ -175,6 +189,9 @@ def test_figures_stand_with_date_and_commit() -> None:
         "| league | 2,926 | 10 | 0.0600 | 0.200 | **not held** | 1.100 |",
         "| forest | 0.46500 | 0.16000 | -0.02000 | -0.02100 to -0.01900 | 0.9975 | 412 | 160.0 |",
         "2001, 2003 and 2005 are left out",
+        "| snap | +0.00040 (+0.00010 to +0.00070) | 4.301 | 4.303 |",
+        "| 1.08 | +0.00050 (-0.00050 to +0.00150) | +0.00020 (", " | 0.031 | 0.21% |",
+        "has 1.087 times as many snaps",
         "| plays a game | 137.8 | 137.9 | 135.0 to 140.5 | yes |", "1 of 2 quantities",
         "| share | 0.200 | 0.100 | 0.090 to 0.110 | **no** |",
         "| openness worth more | better decider | 75.0 ± 1.0 | 60.0 ± 1.0 |",
