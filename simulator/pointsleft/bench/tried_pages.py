@@ -33,7 +33,7 @@ def drives(data: Any) -> Lines:
         ),
         "",
         *table(
-            ("alike is every", "log loss, weighted less plain", "points, plain", "points, weighted"),
+            ("alike is every", "log loss, weights less plain", "points, plain", "points, weighted"),
             rows,
         ),
     ]  # fmt: skip

@@ -24,7 +24,10 @@ One fit serves all of them: what a kickoff is worth and what a try brings follow
 
 The rows were taken from digests of the rule books, not from the books: confirm a row against the
 year's book before you rely on it. What was put down from memory and not looked up at all is
-marked. A column that moves no value yet is kept for the rules it states, and marked as well.
+marked. A column that moves no value yet is kept for the rules it states, and marked as well. The
+clock rules move the seconds that a snap takes, here and in games played through, and not what a
+situation is worth with so much left on the clock: that was tried on a college season and is no
+better ([bench.md](bench.md#the-clock-of-other-rules)).
 """
 
 _ADD = """## Adding one
@@ -57,7 +60,7 @@ def rule_sets_page() -> str:
     about = (
         (
             f"`{row['column']}`", row["meaning"], row["unit"], row["source"],
-            "yes" if row["column"] in used else "not yet",
+            (row["only"] or "yes") if row["column"] in used else "not yet",
         )
         for row in _columns()
     )  # fmt: skip
