@@ -150,22 +150,35 @@ def test_brill_2024_points_go_to_zero_as_the_half_runs_out(worth: Worth) -> None
         assert np.abs(late[0]) <= np.abs(first_and_ten(worth, 80))
 
 
-def test_yurko_2019_fourth_and_goal_at_the_one_with_38_seconds(worth: Worth) -> None:
-    """Yurko, Ventura & Horowitz 2019, 2.3 (seen): 2.78, from a multinomial logit; within .5.
+#: Yurko, Ventura & Horowitz 2019, 2.3 (seen): fourth and goal at the 1, 38 seconds left, from a
+#: multinomial logit and without the kickoffs that follow; within so much of it.
+GOAL_LINE, GOAL_LINE_NEAR = 2.78, 0.5
 
-    Ours is above that band in a first half, and must be: a kick from here is made .98 of the
-    time, so the field goal and the kickoff after it alone come to about 2.9, and whoever goes
-    for it expects more. What has to hold is that floor, and that points at hand are not worth a
-    touchdown. On the archive such plays came to what the next check prints: few, and between.
-    """
+
+def goal_line(worth: Worth) -> np.ndarray:
+    """Ours in a first and in a second half, without the kickoffs too."""
     at = states(down=4, distance=1, yards_to_goal=1, half_seconds=38, half=[1, 2])
-    first, second = worth.points.points(at)
+    return np.asarray(worth.points.gross_points(at))
+
+
+def test_yurko_2019_fourth_and_goal_at_the_one_in_a_second_half(worth: Worth) -> None:
+    assert goal_line(worth)[1] == pytest.approx(GOAL_LINE, abs=GOAL_LINE_NEAR)
+
+
+@pytest.mark.xfail(strict=True, reason="the kick alone comes to 2.9: see the next test")
+def test_yurko_2019_fourth_and_goal_at_the_one_in_a_first_half(worth: Worth) -> None:
+    assert goal_line(worth)[0] == pytest.approx(GOAL_LINE, abs=GOAL_LINE_NEAR)
+
+
+def test_fourth_and_goal_at_the_one_is_worth_no_less_than_the_kick(worth: Worth) -> None:
+    """A kick from here is made .98 of the time, and whoever goes for it expects more; and points
+    at hand are not worth a touchdown. On the archive such plays came to what the next check
+    prints: few, and between."""
+    first, second = goal_line(worth)
     kick = float(worth.kicking.make_chance(19)[0])
-    by_kick = kick * (3 - float(worth.points.receiving(np.array([33]))[0]))
-    print(f"published 2.78, ours {first:.2f} and {second:.2f}, the kick alone {by_kick:.2f}")
+    print(f"published {GOAL_LINE}, ours {first:.2f} and {second:.2f}, the kick {3 * kick:.2f}")
     assert kick > 0.97
-    assert first > by_kick
-    assert second > 2.78 - 0.5
+    assert first > 3 * kick
     assert max(first, second) < 4.5
 
 

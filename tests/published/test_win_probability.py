@@ -45,9 +45,7 @@ def test_kickoff_of_equal_teams_is_even(models: Models, season: int) -> None:
 def test_stern_1991_margin_about_the_spread(games: pl.DataFrame) -> None:
     """Margin minus spread is normal with mean 0 and SD 13.86; 13.4 +- 0.4 on 2009-2019.
 
-    By that normal a 7-point favourite wins .70 +- .03. Counted on the same games, favourites of
-    6.5 to 7.5 points won .76 (453 games): above the normal's figure by three errors, as the
-    market of these seasons had it. The normal is held to all favourites together instead.
+    The normal is held to all favourites together; those of seven points stand apart below.
     """
     rows = games.filter(pl.col("spread_line").is_not_null() & pl.col("home_score").is_not_null())
     margin = (rows["home_score"] - rows["away_score"]).to_numpy().astype(float)
@@ -56,14 +54,27 @@ def test_stern_1991_margin_about_the_spread(games: pl.DataFrame) -> None:
     sd = off.std(ddof=1)
     assert sd == pytest.approx(13.4, abs=0.4)
     assert abs(off.mean()) < 2 * sd / np.sqrt(len(off))
-    assert norm.cdf(7 / sd) == pytest.approx(0.70, abs=0.03)
-    seven = (np.abs(spread) >= 6.5) & (np.abs(spread) <= 7.5)
     won = np.where(spread > 0, margin > 0, margin < 0)
-    print(f"favourites of 6.5 to 7.5: {won[seven].mean():.3f} of {seven.sum()}")
     favoured = (spread != 0) & (margin != 0)
     said = norm.cdf(np.abs(spread[favoured]) / sd)
     error = np.sqrt((said * (1 - said)).sum()) / favoured.sum()
     assert abs(won[favoured].mean() - said.mean()) < 2.5 * error
+
+
+@pytest.mark.xfail(
+    strict=True,
+    reason="favourites of seven points won .76 of 453 games in 2009 to 2019, above the normal's "
+    "figure by three errors; all favourites together won as often as the normal says",
+)
+def test_stern_1991_favourites_of_seven_points(games: pl.DataFrame) -> None:
+    """By the normal they win .70; within .03."""
+    rows = games.filter(pl.col("spread_line").is_not_null() & pl.col("home_score").is_not_null())
+    margin = (rows["home_score"] - rows["away_score"]).to_numpy().astype(float)
+    spread = rows["spread_line"].to_numpy().astype(float)
+    seven = (np.abs(spread) >= 6.5) & (np.abs(spread) <= 7.5)
+    won = np.where(spread > 0, margin > 0, margin < 0)[seven]
+    print(f"favourites of 6.5 to 7.5: {won.mean():.3f} of {len(won)}")
+    assert won.mean() == pytest.approx(0.70, abs=0.03)
 
 
 @pytest.mark.parametrize("season", [2011, 2019, 2025])
@@ -118,9 +129,9 @@ def test_the_shipped_spread_is_what_the_archive_gives(
 def test_stern_1994_baseline_is_beaten(archive: pl.DataFrame, models: Models) -> None:
     """J. American Statistical Association (memory): Phi[(lead + (1-t) mu) / (sigma sqrt(1-t))].
 
-    By a wide margin on three seasons' plays, so that no memory of the fit explains it; the
-    figure out of sample is printed by the benchmark. It knows neither the ball nor the clock's
-    last minutes, and home advantage is given to it (2.3 points, measured).
+    By a wide margin on three seasons' plays, so that no memory of the fit explains it; on seasons
+    left out the benchmark has it as the peer "margin walk". It knows neither the ball nor the
+    clock's last minutes, and home advantage is given to it (2.3 points, measured).
     """
     rows = win_rows(archive).filter(
         pl.col("season").is_in([2010, 2014, 2018]) & (pl.col("result") != 0.5)

@@ -105,6 +105,26 @@ def _root_time_logit(train: Array, labels: Array) -> Predict:
     return lambda rows: np.asarray(model.predict_proba(rows))
 
 
+def _margin_walk(train: Array, labels: Array) -> Predict:
+    """Phi[(lead + (1 - t) mu) / (sigma sqrt(1 - t))] with mu the edge at home, or the spread where
+    it is known, both scaled to the training rows."""
+    import statsmodels.api as sm
+
+    def columns(rows: Array) -> Array:
+        lead, home, seconds = rows[:, 0], rows[:, 9], rows[:, 10]
+        left = np.sqrt((seconds + 1.0) / 3600.0)
+        drift = rows[:, 12] if rows.shape[1] > 12 else home
+        return np.column_stack([lead / left, drift * left])
+
+    model = sm.Probit(labels, columns(train)).fit(disp=False)
+
+    def predict(rows: Array) -> Array:
+        chance = np.asarray(model.predict(columns(rows)))
+        return np.column_stack([1 - chance, chance])
+
+    return predict
+
+
 def _boosted_a(train: Array, labels: Array) -> Predict:
     import xgboost
 
@@ -176,6 +196,9 @@ SPLINES = Peer(
     "spline logit", f"cubic splines of {KNOTS} knots a column, factors of few values", _spline_logit
 )
 SPOT_ALONE = Peer("spot logit", "a spline of the yards to goal and nothing else", _spot_logit)
+MARGIN_WALK = Peer(
+    "margin walk", "Stern 1994: the lead and what is to come, over root time left", _margin_walk
+)
 ROOT_TIME = Peer(
     "root-time logit", "a line in score over root time left and nine relatives", _root_time_logit
 )

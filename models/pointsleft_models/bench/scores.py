@@ -45,7 +45,7 @@ SEED = 2926
 #: one, which has a forest too, the slowest by far.
 EVERY_PEER = (peers.BOOSTED_A, peers.BOOSTED_B, peers.SPLINES)
 POINT_PEERS = (*EVERY_PEER, peers.SPOT_ALONE)
-SPREAD_PEERS = (*EVERY_PEER, peers.ROOT_TIME)
+SPREAD_PEERS = (*EVERY_PEER, peers.ROOT_TIME, peers.MARGIN_WALK)
 WIN_PEERS = (*SPREAD_PEERS, peers.FOREST)
 PEER_NAMES = {peer.name for peer in (*POINT_PEERS, *WIN_PEERS)}
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
@@ -11,6 +12,15 @@ from pointsleft.bench.markdown import Lines, held, paragraph, table
 #: How far the ends of intervals from single steps may lie from those of whole refits, as a share
 #: of the width.
 ONE_STEP_OFF = 0.1
+
+#: What a scheme has to hold to be shipped, and the mean absolute error that is asked for.
+LEAST, MOST_OFF = 0.88, 0.012
+
+#: What 90% intervals of boosted trees hold (Brill, Yurko & Wyner 2025, seen or quoted).
+PUBLISHED = {
+    "rows": 0.60, "games": 0.71, "games, then plays": 0.76, "half as many games": 0.85,
+    "35% as many games": 0.90,
+}  # fmt: skip
 
 #: Coverage of a situation that is called poor.
 POOR = 0.8
@@ -33,7 +43,18 @@ def coverage(data: Any) -> Lines:
 
 def coverage_published(data: Any) -> Lines:
     """The same at the number of games of the published figures."""
-    return ["## The same at as many games as the published figures", "", *_covered(data)]
+    return [
+        "## The same at as many games as the published figures",
+        "",
+        *_covered(data, PUBLISHED),
+        "",
+        *paragraph(
+            """The published figures are of boosted trees. A resample moves the steps of a tree and
+            hardly moves a smooth fit, so intervals that spread as resamples do (rows most of all) come
+            out narrower here and hold less; that is a reading of the table and was not measured
+            apart. What is shipped was chosen by these tables."""
+        ),
+    ]
 
 
 def coverage_football(data: Any) -> Lines:
@@ -59,8 +80,8 @@ def _as_shipped(one: Any) -> Lines:
         return []
     rows = [
         (
-            s["scheme"], f"{s['coverage']:.3f} ± {s['standard_error']:.3f}", f"{s['width']:.4f}",
-            f"{s['error']:.4f}",
+            s["scheme"], f"{s['coverage']:.3f} ± {s['standard_error']:.3f}",
+            held(s["coverage"] >= LEAST), f"{s['width']:.4f}", f"{s['error']:.4f}",
         )
         for s in one["schemes"]
     ]  # fmt: skip
@@ -75,7 +96,16 @@ def _as_shipped(one: Any) -> Lines:
             same refits foretell:"""
         ),
         "",
-        *table(("what", "90% intervals hold", "mean width", "mean absolute error"), rows),
+        *table(
+            (
+                "what",
+                "90% intervals hold",
+                f"at least {LEAST:g}",
+                "mean width",
+                "mean absolute error",
+            ),
+            rows,
+        ),
         *_by_situation(one),
     ]
 
@@ -100,20 +130,31 @@ def _by_situation(one: Any) -> Lines:
     return ["", *paragraph(f"By situation. {'. '.join(s[0].upper() + s[1:] for s in said)}.")]
 
 
-def _covered(one: Any) -> Lines:
+def _covered(one: Any, published: Mapping[str, float] | None = None) -> Lines:
     rows = [
         (
             s["scheme"], str(s.get("repeats", one["repeats"])),
-            f"{s['coverage']:.3f} ± {s['standard_error']:.3f}", f"{s['width']:.4f}",
+            f"{s['coverage']:.3f} ± {s['standard_error']:.3f}", held(s["coverage"] >= LEAST),
+            *(() if published is None else (_two(published.get(s["scheme"])),)),
+            f"{s['width']:.4f}",
         )
         for s in one["schemes"]
     ]  # fmt: skip
+    head = (
+        "resampled", "repeats", "90% intervals hold", f"at least {LEAST:g}",
+        *(() if published is None else ("published",)), "mean width",
+    )  # fmt: skip
     return [
         f"{one['games']:,} games, {one['repeats']} repeats of {one['refits']} refits; mean "
-        f"absolute error {one['error']:.4f} ± {one['error_se']:.4f} (goal .012).",
+        f"absolute error {one['error']:.4f} ± {one['error_se']:.4f} (at most {MOST_OFF:g}: "
+        f"{held(one['error'] <= MOST_OFF)}).",
         "",
-        *table(("resampled", "repeats", "90% intervals hold", "mean width"), rows),
+        *table(head, rows),
     ]
+
+
+def _two(value: float | None) -> str:
+    return "" if value is None else f"{value:.2f}"
 
 
 def one_step(data: Any) -> Lines:
