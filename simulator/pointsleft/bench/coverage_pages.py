@@ -50,9 +50,9 @@ def coverage_published(data: Any) -> Lines:
         "",
         *paragraph(
             """The published figures are of boosted trees. A resample moves the steps of a tree and
-            hardly moves a smooth fit, so intervals that spread as resamples do (rows most of all) come
-            out narrower here and hold less; that is a reading of the table and was not measured
-            apart. What is shipped was chosen by these tables."""
+            hardly moves a smooth fit, so intervals that spread as resamples do (rows most of all)
+            come out narrower here and hold less; that is a reading of the table and was not
+            measured apart. What is shipped was chosen by these tables."""
         ),
     ]
 
@@ -134,7 +134,8 @@ def _covered(one: Any, published: Mapping[str, float] | None = None) -> Lines:
     rows = [
         (
             s["scheme"], str(s.get("repeats", one["repeats"])),
-            f"{s['coverage']:.3f} ± {s['standard_error']:.3f}", held(s["coverage"] >= LEAST),
+            f"{s['coverage']:.3f} ± {s['standard_error']:.3f}",
+            "yes" if s["coverage"] >= LEAST else "no",
             *(() if published is None else (_two(published.get(s["scheme"])),)),
             f"{s['width']:.4f}",
         )
