@@ -212,7 +212,7 @@ def _drives(games: Games) -> dict[str, float]:
     for _, zone in ZONES:
         part = table.filter(pl.col("zone") == zone)
         share = dict(part.group_by("ending").len().iter_rows())
-        for ending in ("touchdown", "field goal", "punt", "turnover"):
+        for ending in ENDINGS:
             found[f"drives from {zone}: {ending}"] = share.get(ending, 0) / max(len(part), 1)
     return found
 
