@@ -42,14 +42,19 @@ def test_kickoff_of_equal_teams_is_even(models: Models, season: int) -> None:
     assert receiving + kicking == pytest.approx(1.0, abs=1e-9)
 
 
+def margins(games: pl.DataFrame) -> tuple[np.ndarray, np.ndarray]:
+    """Points by which the home team won and was favoured, of every game with both."""
+    rows = games.filter(pl.col("spread_line").is_not_null() & pl.col("home_score").is_not_null())
+    margin = (rows["home_score"] - rows["away_score"]).to_numpy().astype(float)
+    return margin, rows["spread_line"].to_numpy().astype(float)
+
+
 def test_stern_1991_margin_about_the_spread(games: pl.DataFrame) -> None:
     """Margin minus spread is normal with mean 0 and SD 13.86; 13.4 +- 0.4 on 2009-2019.
 
     The normal is held to all favourites together; those of seven points stand apart below.
     """
-    rows = games.filter(pl.col("spread_line").is_not_null() & pl.col("home_score").is_not_null())
-    margin = (rows["home_score"] - rows["away_score"]).to_numpy().astype(float)
-    spread = rows["spread_line"].to_numpy().astype(float)
+    margin, spread = margins(games)
     off = margin - spread
     sd = off.std(ddof=1)
     assert sd == pytest.approx(13.4, abs=0.4)
@@ -68,9 +73,7 @@ def test_stern_1991_margin_about_the_spread(games: pl.DataFrame) -> None:
 )
 def test_stern_1991_favourites_of_seven_points(games: pl.DataFrame) -> None:
     """By the normal they win .70; within .03."""
-    rows = games.filter(pl.col("spread_line").is_not_null() & pl.col("home_score").is_not_null())
-    margin = (rows["home_score"] - rows["away_score"]).to_numpy().astype(float)
-    spread = rows["spread_line"].to_numpy().astype(float)
+    margin, spread = margins(games)
     seven = (np.abs(spread) >= 6.5) & (np.abs(spread) <= 7.5)
     won = np.where(spread > 0, margin > 0, margin < 0)[seven]
     print(f"favourites of 6.5 to 7.5: {won.mean():.3f} of {len(won)}")

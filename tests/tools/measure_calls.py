@@ -16,7 +16,7 @@ import time
 from pathlib import Path
 
 import numpy as np
-from pointsleft.bench.sections import archive_plays
+from pointsleft.bench.data import archive_plays
 from pointsleft.calls.play_table import fourth_downs
 from pointsleft.calls.review import review
 from pointsleft.calls.totals import groups, league, situation_names

@@ -17,7 +17,7 @@ from typing import Any
 
 import numpy as np
 import polars as pl
-from pointsleft.bench.sections import archive_plays
+from pointsleft.bench.data import archive_plays
 from pointsleft.calls.seasons import rules_of
 from pointsleft.pricing.played_out import play_out
 from pointsleft.pricing.result import Beside

@@ -189,12 +189,11 @@ def one_as_shipped(known: Known, games: int, refits: int, seed: np.random.SeedSe
     wins = estimator.refitted([resamples.rows(r, game) for r in range(refits)])
     by_wins = wins.wins_all(known.at)
     by_points = wins.points.gross_points_all(known.at)
-    met = np.full(len(known.wins), 1 / len(known.wins))
-    first = {WINS: by_wins[1:], FEWER: by_wins[1 : 1 + FEWER_REFITS]}
-    one = held(by_wins[0], first, known.wins, met, keep=True)
+    again = {WINS: by_wins[1:], FEWER: by_wins[1 : 1 + FEWER_REFITS]}
+    one = held(by_wins[0], again, known.wins, known.met, keep=True)
     truth = wins.points.gross_of(known.chances)
-    two = held(by_points[0], {POINTS: by_points[1:]}, truth, met, keep=True)
-    errors = {WINS: one.error, FEWER: one.error, POINTS: two.error}
+    two = held(by_points[0], {POINTS: by_points[1:]}, truth, known.met, keep=True)
+    errors = dict.fromkeys(again, one.error) | {POINTS: two.error}
     return Repeat(
         one.error, one.covered | two.covered, one.width | two.width, one.inside | two.inside, errors
     )
@@ -215,5 +214,5 @@ def _held(known: Known, estimator: Estimator, draws: Iterable[tuple[str, list[Ar
     """Refit under the weights of every scheme, one after the other."""
     values = {name: estimator.refitted(weights).wins_all(known.at) for name, weights in draws}
     point = next(iter(values.values()))[0]
-    met = np.full(len(known.wins), 1 / len(known.wins))
-    return held(point, {name: value[1:] for name, value in values.items()}, known.wins, met)
+    again = {name: value[1:] for name, value in values.items()}
+    return held(point, again, known.wins, known.met)

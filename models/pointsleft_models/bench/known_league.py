@@ -58,6 +58,11 @@ class Known:
         """The snaps as states."""
         return row_states(self.rows)
 
+    @property
+    def met(self) -> Array:
+        """(n,) share of the plays that each snap stands for: they were drawn as they are met."""
+        return np.full(len(self.wins), 1 / len(self.wins))
+
     def luck(self) -> float:
         """What came of the snaps less their chances, in standard errors: beyond 4 the truth is
         not that of the league."""

@@ -20,6 +20,7 @@ from pointsleft_models.bench.keys import key_of
 from pointsleft_models.bench.leave_out import fingerprint
 from pointsleft_models.bench.paired import LEAST, Difference, difference
 from pointsleft_models.bench.peers import THREADS
+from pointsleft_models.bench.seasons import FIRST_SEASONS
 from pointsleft_models.fitting.counts import Counts
 from pointsleft_models.fitting.fitted import fit_logit
 from pointsleft_models.fitting.logit import expit
@@ -33,9 +34,6 @@ Array = np.ndarray
 
 #: Raised whenever kept files change their meaning.
 FORMAT = 1
-
-#: Seasons left out in turn; a law on participation data takes all seasons that have them.
-SEASONS = (2010, 2014, 2018)
 
 #: Bins of a picture.
 BINS = 12
@@ -156,7 +154,7 @@ def unseen_of(component: Component, base: Component | None, plays: pl.DataFrame)
     """Leave seasons out in turn; ``None`` where there are not two seasons with rows."""
     frame = component.rows(plays)
     having = sorted(int(s) for s in frame["season"].unique())
-    seasons = having if component.needs else [s for s in having if s in SEASONS]
+    seasons = having if component.needs else [s for s in having if s in FIRST_SEASONS]
     if len(having) < 2 or not seasons:
         return None
     parts: dict[str, list[Array]] = {}
@@ -262,7 +260,7 @@ def _kept(
 ) -> Unseen | None:
     """Chances of one law, read where they were kept."""
     settings = [component_settings(c) for c in (component, base) if c is not None]
-    about = [FORMAT, data, SEASONS, DEPTH, RATE, ROUNDS, PATIENCE, FIFTH, settings]
+    about = [FORMAT, data, FIRST_SEASONS, DEPTH, RATE, ROUNDS, PATIENCE, FIFTH, settings]
     key = key_of(*about)
     path = None if folder is None else folder / f"{component.name.replace(' ', '-')}.npz"
     if path is not None and (found := _read(path, key)) is not None:

@@ -120,6 +120,11 @@ class LeftOut:
     many_seconds: float
 
 
+def two_classes(p: Array) -> Array:
+    """(n, 2) chances of a loss and of a win."""
+    return np.column_stack([1 - p, p])
+
+
 def fingerprint(frame: pl.DataFrame) -> str:
     """Hash of a table's content."""
     return hashlib.sha256(frame.hash_rows(seed=1).to_numpy().tobytes()).hexdigest()[:16]

@@ -88,5 +88,5 @@ def on_the_league(known: Known, games: int, seed: int, refits: int = REFITS) -> 
     def values(full: bool) -> Array:
         return np.asarray(estimator.refitted(drawn, full=full).wins_all(known.at)[1:])
 
-    met = np.full(len(known.rows), 1 / len(known.rows))
+    met = known.met
     return compared("the simulated league", games, values(False), values(True), met)

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pointsleft_models.bench.leave_out import Learner, Model, fingerprint
+from pointsleft_models.bench.leave_out import Learner, Model, fingerprint, two_classes
 from pointsleft_models.bundle import Worth, load_models
 from pointsleft_models.fitting.basis import Basis
 from pointsleft_models.fitting.fitted import FittedLogit
@@ -177,11 +177,6 @@ def wins(fits: WinFits) -> Learner:
 
     bases = {"wins": win_basis(), **next_score_bases()}
     return Learner(OURS, settings_of(bases) + fits.stands_on, fit)
-
-
-def two_classes(p: Array) -> Array:
-    """(n, 2) chances of a loss and of a win."""
-    return np.column_stack([1 - p, p])
 
 
 def wins_with_spread(fits: WinFits) -> Learner:

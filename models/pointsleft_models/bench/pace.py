@@ -13,9 +13,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 import polars as pl
 
+from pointsleft_models.bench.leave_out import two_classes
 from pointsleft_models.bench.paired import Difference, difference, log_losses
 from pointsleft_models.bundle import Models, Worth
 from pointsleft_models.football.rules import RuleSet
+from pointsleft_models.playthrough.codes import HALF_SECONDS
 from pointsleft_models.playthrough.load import load_playthrough
 from pointsleft_models.playthrough.run import play_through
 from pointsleft_models.playthrough.start import kickoff_start
@@ -28,7 +30,6 @@ Array = np.ndarray
 #: Seconds of the fit for one of the rules.
 PACES = (1.04, 1.08, 1.12, 1.16, 1.2)
 
-HALF = 1800
 SEED = 31
 
 
@@ -73,7 +74,7 @@ class PaceStudy:
 
 def stretched(at: States, pace: float) -> States:
     """The snaps with so many times the seconds left in the half, at most a whole one."""
-    seconds = np.minimum(np.round(at.half_seconds * pace), HALF).astype(int)
+    seconds = np.minimum(np.round(at.half_seconds * pace), HALF_SECONDS).astype(int)
     return replace(at, half_seconds=seconds)
 
 
@@ -143,4 +144,4 @@ class _Held:
         """Log losses of the winner (n,), and chances to win (n,)."""
         chance = self._worth.wins.wins(stretched(self._at, pace))
         won = self._rows["result"].to_numpy().astype(int)
-        return log_losses(np.column_stack([1 - chance, chance]), won), chance
+        return log_losses(two_classes(chance), won), chance

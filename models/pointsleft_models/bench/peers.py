@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pointsleft_models.bench.leave_out import two_classes
 from pointsleft_models.values.states import States
 
 Array = np.ndarray
@@ -119,8 +120,7 @@ def _margin_walk(train: Array, labels: Array) -> Predict:
     model = sm.Probit(labels, columns(train)).fit(disp=False)
 
     def predict(rows: Array) -> Array:
-        chance = np.asarray(model.predict(columns(rows)))
-        return np.column_stack([1 - chance, chance])
+        return two_classes(np.asarray(model.predict(columns(rows))))
 
     return predict
 
@@ -148,7 +148,7 @@ def _boosted_b(train: Array, labels: Array) -> Predict:
 
     def predict(rows: Array) -> Array:
         p = np.asarray(model.predict(rows))
-        return p if p.ndim == 2 else np.column_stack([1 - p, p])
+        return p if p.ndim == 2 else two_classes(p)
 
     return predict
 

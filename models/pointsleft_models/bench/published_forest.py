@@ -15,16 +15,14 @@ import numpy as np
 import polars as pl
 
 from pointsleft_models.bench.calibration import bin_numbers
-from pointsleft_models.bench.leave_out import Learner, Model, Task, leave_out
+from pointsleft_models.bench.leave_out import Learner, Model, Task, leave_out, two_classes
 from pointsleft_models.bench.peers import THREADS
 from pointsleft_models.bench.scores import FAVOURED, TaskScores, compare, held_out_rows, tasks
+from pointsleft_models.bench.seasons import FIRST_SEASONS
 from pointsleft_models.plays.reading import Progress, quiet
 from pointsleft_models.recipes.win_spread import spread_states
 
 Array = np.ndarray
-
-#: Seasons that are left out: the ones that peers were first scored on.
-SEASONS = (2010, 2014, 2018)
 
 #: Trees, and rows of a node that is not split any more.
 TREES, NODE = 500, 100
@@ -70,8 +68,7 @@ def published_forest(trees: int = TREES) -> Learner:
         forest.fit(forest_rows(train).columns, train["result"].to_numpy())
 
         def predict(at: Rows) -> Array:
-            chance = forest.predict(at.columns)
-            return np.column_stack([1 - chance, chance])
+            return two_classes(forest.predict(at.columns))
 
         return Model(predict)
 
@@ -91,7 +88,7 @@ class BesideForest:
 def beside_forest(
     plays: pl.DataFrame, kept: Path | None = None, *, progress: Progress = quiet
 ) -> BesideForest:
-    """Leave each of :data:`SEASONS` out, and set ours beside the forest.
+    """Leave each of :data:`FIRST_SEASONS` out, and set ours beside the forest.
 
     Raises
     ------
@@ -101,8 +98,8 @@ def beside_forest(
     favoured = tasks(plays, kept).get(FAVOURED)
     if favoured is None:
         raise ValueError("no game of the plays has a spread, which the published forest needs")
-    return compared(replace(favoured, learners=(favoured.learners[0], published_forest())), SEASONS,
-                    kept, progress=progress)  # fmt: skip
+    both = replace(favoured, learners=(favoured.learners[0], published_forest()))
+    return compared(both, FIRST_SEASONS, kept, progress=progress)
 
 
 def compared(

@@ -14,6 +14,9 @@ from pointsleft_models.football.rules import RuleSet
 
 Array = np.ndarray
 
+#: Own yard line after a free kick that is not run back (rule books).
+FREE_KICK_TOUCHBACK = 20
+
 #: Kicking spot and touchback spot -> code in the fits.
 ERAS: dict[tuple[int, int], int] = {(30, 20): 1, (35, 20): 2, (35, 25): 3}
 FREE_KICK = 4
@@ -68,7 +71,7 @@ class KickoffLaw:
         refit
             0 for the point fit, r for the r-th refit.
         """
-        spot = 20 if free_kick else rules.touchback
+        spot = FREE_KICK_TOUCHBACK if free_kick else rules.touchback
         code, share, added = self._code(rules, free_kick)
         columns: Mapping[str, Array] = {"era": np.array([code])}
 

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pointsleft_models.fitting.logit import expit
+from pointsleft_models.laws.kickoff import FREE_KICK_TOUCHBACK
 from pointsleft_models.playthrough import codes
 from pointsleft_models.playthrough.board import class_of
 from pointsleft_models.playthrough.chain_steps import (
@@ -30,7 +31,6 @@ from pointsleft_models.playthrough.chain_steps import (
 from pointsleft_models.playthrough.parts import KEPT, RETURNED, TOUCHBACK, Parts
 from pointsleft_models.playthrough.restart import (
     EXPECTED_FROM,
-    FREE_KICK_TOUCHBACK,
     KICKOFF_KEPT,
     ONSIDE_KEPT,
     ONSIDE_LOST,

@@ -14,9 +14,12 @@ from pointsleft_models.playthrough.parts import Parts
 from pointsleft_models.playthrough.plays import play
 from pointsleft_models.playthrough.result import Playthroughs
 from pointsleft_models.playthrough.start import CALLS, Opening, Start
-from pointsleft_models.playthrough.whistle import MOST_SNAPS, Mode, Records
+from pointsleft_models.playthrough.whistle import Mode, Records
 
 Array = np.ndarray
+
+#: A game that has not ended after so many snaps is a fault of the engine.
+MOST_SNAPS = 1000
 
 #: Columns of the log of snaps; ``receives`` is whether the offense receives (or received) the
 #: second-half kickoff, ``start`` the other side's own yard line where it takes the ball, 0
@@ -82,9 +85,9 @@ def run_batch(
         saved = called if first.last_kick else None
         _step(parts, board, records, u, odds, forced, mode, stopped, saved)
         step += 1
-        if mode.coarse and step >= mode.snaps:
+        if step == mode.snaps:
             board.over[:] = True
-        elif step > MOST_SNAPS:
+        if step > MOST_SNAPS:
             raise EngineError(f"{len(board)} games not over after {MOST_SNAPS} snaps")
         _put_away(board, records)
     log = {}

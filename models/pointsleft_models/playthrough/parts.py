@@ -13,7 +13,7 @@ from pointsleft_models.fitting.yardage import YARDS, YardageLaw, from_stops
 from pointsleft_models.football.field import KICK_EXTRA
 from pointsleft_models.football.rules import RuleSet
 from pointsleft_models.laws.kicking import LONGEST_KICK, KickingLaw
-from pointsleft_models.laws.kickoff import KickoffLaw, Starts
+from pointsleft_models.laws.kickoff import FREE_KICK_TOUCHBACK, KickoffLaw, Starts
 from pointsleft_models.laws.library import Library
 from pointsleft_models.playthrough import codes
 from pointsleft_models.playthrough.tables import (
@@ -324,7 +324,7 @@ def _kickoffs(laws: Library, rules: RuleSet, *, free_kick: bool) -> QuantileTabl
 
 def _with_touchback(whole: Starts, law: KickoffLaw, rules: RuleSet, free_kick: bool) -> Array:
     """Touchbacks apart from returns to the same line: they take no time."""
-    spot = (20 if free_kick else rules.touchback) - 1
+    spot = (FREE_KICK_TOUCHBACK if free_kick else rules.touchback) - 1
     chance = whole.probability.copy()
     ordinary = (chance[spot - 1] + chance[spot + 1]) / 2
     touchbacks = max(float(chance[spot]) - float(ordinary), 0.0)

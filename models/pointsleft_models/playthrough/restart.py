@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from pointsleft_models.laws.kickoff import FREE_KICK_TOUCHBACK
 from pointsleft_models.playthrough import codes
 from pointsleft_models.playthrough.board import Board, class_of
 from pointsleft_models.playthrough.parts import KEPT, RETURNED, TOUCHBACK, Parts
@@ -17,9 +18,6 @@ ONSIDE_KEPT, ONSIDE_LOST = 53, 47
 
 #: Spot of the kicking side after a kickoff that the receiver lost (as the law of kickoffs).
 KICKOFF_KEPT = 25
-
-#: Own yard line after a free kick that is not run back (rule books).
-FREE_KICK_TOUCHBACK = 20
 
 #: An onside kick is expected from a team behind in so many last seconds of the game: the last
 #: quarter. A judgement, since no source says whether the receivers had lined up for it.

@@ -13,7 +13,7 @@ from pointsleft_models.playthrough.parts import Parts
 from pointsleft_models.playthrough.result import Playthroughs, joined
 from pointsleft_models.playthrough.start import Opening, Start
 from pointsleft_models.playthrough.teams import Teams
-from pointsleft_models.playthrough.whistle import MOST_SNAPS, Mode, Until
+from pointsleft_models.playthrough.whistle import Mode, Until
 
 #: Games of a batch: large enough that a step is work and not overhead, small enough that its
 #: columns stay in the cache.
@@ -88,8 +88,7 @@ def _mode(
         raise ValueError(f"a coarse game has no last {ENDS_FROM} seconds; {start.seconds} are left")
     if snaps is not None and snaps < 1:
         raise ValueError(f"a coarse game of {snaps} snaps is over before it starts")
-    last = MOST_SNAPS if snaps is None else snaps
-    return Mode("score" if snaps is None else "game", playoff, record, True, last)
+    return Mode("score" if snaps is None else "game", playoff, record, True, snaps)
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,9 +16,6 @@ Array = np.ndarray
 
 Until = Literal["game", "half", "score"]
 
-#: A game that has not ended after so many snaps is a fault of the engine.
-MOST_SNAPS = 1000
-
 
 @dataclass(frozen=True, slots=True)
 class Mode:
@@ -36,14 +33,14 @@ class Mode:
         The clock stands still and distances are rounded as in the exact chains, whose answers
         this mode must meet.
     snaps
-        A coarse game ends after so many.
+        The run ends after so many, whatever ``until`` says.
     """
 
     until: Until = "game"
     playoff: bool = False
     record: bool = False
     coarse: bool = False
-    snaps: int = MOST_SNAPS
+    snaps: int | None = None
 
 
 @dataclass(slots=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
 from dataclasses import asdict, replace
 from functools import partial
@@ -10,32 +9,25 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from pointsleft.bench import speed
+from pointsleft.bench.coverage_sections import (
+    ARCHIVE_GAMES,
+    KNOWN_SEED,
+    PUBLISHED_GAMES,
+    coverage,
+    coverage_football,
+    one_step,
+)
+from pointsleft.bench.data import archive_plays, college_plays
 from pointsleft.cli.progress import progress
 
 if TYPE_CHECKING:
     import polars as pl
-    from pointsleft_models.bench.known_league import Known
-
-#: Repeats and refits of the coverage study, and the numbers of games it is made at: the archive's,
-#: and that of the published figures.
-REPEATS, REFITS = 100, 40
-
-#: Refits of the shipped fits, which the second truth is tried with too.
-SHIPPED_REFITS = 100
-ARCHIVE_GAMES, PUBLISHED_GAMES = 2926, 4101
 
 #: Simulated games under the rules of each season of the archive.
 GAMES_A_SEASON = 3000
 
 #: Coarse games from every situation that the exact chains are held against.
 CHAIN_GAMES = 100_000
-
-#: Where repeats of the coverage studies are kept, so that they go on after an interruption; each
-#: estimator and truth has a folder of its own inside.
-KEPT, KEPT_FOOTBALL = Path("out/bench/coverage"), Path("out/bench/coverage-football")
-
-#: Seed of the situations of known value.
-KNOWN_SEED = 17
 
 #: Where predictions of the seasons left out are kept, for the same reason.
 SCORES, UNSEEN_LAWS = Path("out/bench/scores"), Path("out/bench/laws")
@@ -44,28 +36,6 @@ SCORES, UNSEEN_LAWS = Path("out/bench/scores"), Path("out/bench/laws")
 #: count out the truth, and their looks of each situation by down.
 PLAYERS, CLASSES, TRUTH_GAMES = Path("out/bench/players"), 20, 1500
 FEWER_LOOKS = ((1, 4), (2, 1), (3, 1), (4, 1))
-
-#: Where shared data lie beside the clone, unless the variable names another folder.
-SHARED, SHARED_VARIABLE = Path("../shared/data"), "POINTSLEFT_SHARED_DATA"
-GAMES_FILE, PARTICIPATION_FILE = "games_2009_2019.csv", "participation_2016_2019.parquet"
-COLLEGE_FILE = "college_2016.parquet"
-
-#: Seasons that are left out where all eleven would take too long.
-THREE_SEASONS = (2010, 2014, 2018)
-
-
-def archive_plays(root: Path, *, games: bool = False, participation: bool = False) -> pl.DataFrame:
-    """The archive, with spreads and participation data where they are wanted and there."""
-    from pointsleft_models.plays.sources import read_source
-
-    folder = Path(os.environ.get(SHARED_VARIABLE, root / SHARED))
-    about, seen = folder / GAMES_FILE, folder / PARTICIPATION_FILE
-    return read_source(
-        "archive",
-        games=about if games and about.is_file() else None,
-        participation=seen if participation and seen.is_file() else None,
-        progress=progress,
-    ).plays
 
 
 def _seasons(plays: pl.DataFrame) -> tuple[int, ...]:
@@ -161,19 +131,18 @@ def _laws(root: Path) -> Any:
 
 def _drives(root: Path) -> Any:
     from pointsleft_models.bench.drive_weights import weighed
+    from pointsleft_models.bench.seasons import FIRST_SEASONS
 
-    return asdict(weighed(archive_plays(root), THREE_SEASONS, progress=progress))
+    return asdict(weighed(archive_plays(root), FIRST_SEASONS, progress=progress))
 
 
 def _pace(root: Path) -> Any:
     from pointsleft_models.bench.pace import pace_study
     from pointsleft_models.bundle import load_models
     from pointsleft_models.football.rules import rule_set
-    from pointsleft_models.plays.college import read_college
     from pointsleft_models.recipes.plan import FIT_SEASON
 
-    folder = Path(os.environ.get(SHARED_VARIABLE, root / SHARED))
-    plays = read_college(folder / COLLEGE_FILE).plays
+    plays = college_plays(root)
     rules = rule_set("college", int(plays["season"][0]))
     fits = rule_set("professional", FIT_SEASON)
     found = pace_study(plays, load_models(), rules, fits, GAMES_A_SEASON)
@@ -191,79 +160,6 @@ def _weather(root: Path) -> Any:
         lambda season: models.under(rule_set(models.rules_level, season)),
     )
     return {"windy": WINDY, "cold": COLD, "moved": [asdict(one) for one in found]}
-
-
-def _coverage(games: int, root: Path) -> Any:
-    from joblib import cpu_count
-    from pointsleft_models.bench.coverage import one_walk
-    from pointsleft_models.bench.covered import study
-    from pointsleft_models.bench.keys import key_of
-    from pointsleft_models.recipes.next_score_basis import next_score_bases
-    from pointsleft_models.recipes.win_basis import win_basis
-
-    bases = {name: basis.settings() for name, basis in next_score_bases().items()}
-    kept = root / KEPT / key_of(bases, win_basis().settings())
-    found = study(
-        one_walk, games, REPEATS, REFITS, workers=cpu_count(), kept=kept, progress=progress
-    )
-    return asdict(found)
-
-
-def _kept_football(root: Path) -> Path:
-    """The league plays by the shipped play-through and kicks, and is fitted from the shipped
-    values on."""
-    from pointsleft_models.bench.keys import key_of
-    from pointsleft_models.bundle import shipped_folder
-    from pointsleft_models.fitting.store import load_fit
-
-    fits = ("playthrough", "kicking", "next-score", "wins")
-    about = [load_fit(shipped_folder("professional"), name).digest for name in fits]
-    return root / KEPT_FOOTBALL / key_of(about)
-
-
-def _known(root: Path) -> Known:
-    from joblib import cpu_count
-    from pointsleft_models.bench.coverage_football import league_parts
-    from pointsleft_models.bench.known_league import known_situations
-
-    return known_situations(
-        league_parts(), KNOWN_SEED,
-        workers=cpu_count(), kept=_kept_football(root), progress=progress,
-    )  # fmt: skip
-
-
-def _one_step(root: Path) -> Any:
-    from pointsleft_models.bench.one_step import on_the_league, on_the_walk
-
-    return [
-        asdict(on_the_walk(ARCHIVE_GAMES, KNOWN_SEED)),
-        asdict(on_the_league(_known(root), ARCHIVE_GAMES, KNOWN_SEED)),
-    ]
-
-
-def _coverage_football(root: Path) -> Any:
-    from joblib import cpu_count
-    from pointsleft_models.bench.coverage_football import one_as_shipped, one_league
-    from pointsleft_models.bench.covered import study
-    from pointsleft_models.bench.known_league import PLAYED_OUT
-
-    kept, workers = _kept_football(root), cpu_count()
-    known = _known(root)
-    found, shipped = (
-        study(
-            partial(one, known), ARCHIVE_GAMES, REPEATS, refits, workers=workers, kept=folder,
-            progress=progress,
-        )
-        for one, refits, folder in (
-            (one_league, REFITS, kept), (one_as_shipped, SHIPPED_REFITS, kept / "as-shipped")
-        )
-    )  # fmt: skip
-    luck = known.luck()
-    return {
-        **asdict(found), "as_shipped": asdict(shipped),
-        "situations": len(known.wins), "played_out": PLAYED_OUT,
-        "truth_error": float(known.error.mean()), "luck": luck,
-    }  # fmt: skip
 
 
 def _playthrough(root: Path) -> Any:
@@ -352,8 +248,8 @@ SECTIONS: dict[str, Callable[[Path], Any]] = {
     "chains": _chains,
     "players": _players,
     "players-moved": _players_moved,
-    "one-step": _one_step,
-    "coverage": partial(_coverage, ARCHIVE_GAMES),
-    "coverage-published": partial(_coverage, PUBLISHED_GAMES),
-    "coverage-football": _coverage_football,
+    "one-step": one_step,
+    "coverage": partial(coverage, ARCHIVE_GAMES),
+    "coverage-published": partial(coverage, PUBLISHED_GAMES),
+    "coverage-football": coverage_football,
 }

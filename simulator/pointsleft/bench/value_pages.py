@@ -6,6 +6,8 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from typing import Any
 
+from pointsleft_models.bench.seasons import FIRST_SEASONS
+
 from pointsleft.bench.markdown import Lines, held, paragraph, table
 
 #: How far our log loss is to lie below every peer's, by task.
@@ -16,8 +18,8 @@ MARGINS = {
     "winner with a spread": 0.001,
 }
 
-#: Seasons that peers were first scored on, and the log losses that ours was to reach there.
-FIRST_SEASONS = ("2010", "2014", "2018")
+#: The first seasons as keys of the data, and the log losses that ours was to reach there.
+FIRST = tuple(str(season) for season in FIRST_SEASONS)
 FIRST_GOALS = {"next score without the score": 1.286, "winner": 0.4785}
 
 #: How many times faster than the boosted peers a million situations are to be evaluated.
@@ -179,12 +181,12 @@ def _goals(task: Mapping[str, Any], own: Mapping[str, Any], rows: Any) -> Lines:
 def _first(task: Mapping[str, Any], rows: Any) -> Lines:
     """The mean of three seasons alone, where a goal was set for them."""
     goal = FIRST_GOALS.get(task["task"])
-    if goal is None or not set(FIRST_SEASONS) <= set(rows[0]["by_season"]):
+    if goal is None or not set(FIRST) <= set(rows[0]["by_season"]):
         return []
-    mean = {r["learner"]: sum(r["by_season"][s] for s in FIRST_SEASONS) / 3 for r in rows}
+    mean = {r["learner"]: sum(r["by_season"][s] for s in FIRST) / 3 for r in rows}
     own, *others = mean.items()
     peers = ", ".join(f"{name} {loss:.4f}" for name, loss in others)
-    seasons = f"{', '.join(FIRST_SEASONS[:-1])} and {FIRST_SEASONS[-1]}"
+    seasons = f"{', '.join(FIRST[:-1])} and {FIRST[-1]}"
     return [
         f"- Mean of {seasons} alone, at most {goal:g}: "
         f"{held(own[1] <= goal)}, {own[1]:.4f} ({peers}).",

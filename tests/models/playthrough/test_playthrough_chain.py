@@ -19,6 +19,7 @@ from pointsleft_models.playthrough.chain import NextScoreChain, next_score_chain
 from pointsleft_models.playthrough.chain_steps import STATES, snap_steps
 from pointsleft_models.playthrough.chain_wins import MOST, WinChain, win_chain
 from pointsleft_models.playthrough.codes import SPOTS
+from pointsleft_models.playthrough.engine import EngineError
 from pointsleft_models.playthrough.parts import Parts
 from pointsleft_models.playthrough.run import play_through
 from pointsleft_models.playthrough.start import Start
@@ -143,6 +144,18 @@ def test_the_engine_refuses_coarse_games_that_the_chains_have_not(
 ) -> None:
     with pytest.raises(ValueError, match=said):
         play_through(parts, start, 10, 1, **given)
+
+
+@pytest.mark.parametrize("coarse", [True, False])
+def test_a_game_that_does_not_end_is_a_fault(
+    parts: Parts, coarse: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Also a coarse one, which has no clock to end it."""
+    monkeypatch.setattr("pointsleft_models.playthrough.engine.MOST_SNAPS", 3)
+    with pytest.raises(EngineError, match="not over after 3 snaps"):
+        play_through(parts, Start(1, 900), 50, 1, coarse=coarse)
+    ended = play_through(parts, Start(1, 900), 50, 1, coarse=True, snaps=3)
+    assert (ended.snaps == 3).all()
 
 
 def test_nearer_is_better(chain: NextScoreChain) -> None:

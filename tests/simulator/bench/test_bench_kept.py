@@ -5,14 +5,14 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from pointsleft.bench import sections
+from pointsleft.bench import coverage_sections
 from pointsleft_models.fitting import store
 
 
 def test_a_league_of_other_fits_keeps_its_repeats_apart(monkeypatch: pytest.MonkeyPatch) -> None:
-    shipped = sections._kept_football(Path("root"))
-    assert shipped == sections._kept_football(Path("root"))
-    assert shipped.parent == Path("root") / sections.KEPT_FOOTBALL
+    shipped = coverage_sections._kept_football(Path("root"))
+    assert shipped == coverage_sections._kept_football(Path("root"))
+    assert shipped.parent == Path("root") / coverage_sections.KEPT_FOOTBALL
     seen, honest = [], store.load_fit
 
     def other_kicks(folder: Path, name: str) -> store.StoredFit:
@@ -21,5 +21,5 @@ def test_a_league_of_other_fits_keeps_its_repeats_apart(monkeypatch: pytest.Monk
         return store.StoredFit(found.card, found.arrays, "other") if name == "kicking" else found
 
     monkeypatch.setattr(store, "load_fit", other_kicks)
-    assert sections._kept_football(Path("root")) != shipped
+    assert coverage_sections._kept_football(Path("root")) != shipped
     assert "kicking" in seen
