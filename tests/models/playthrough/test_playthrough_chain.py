@@ -20,10 +20,10 @@ from pointsleft_models.playthrough.chain_steps import STATES, snap_steps
 from pointsleft_models.playthrough.chain_wins import MOST, WinChain, win_chain
 from pointsleft_models.playthrough.codes import SPOTS
 from pointsleft_models.playthrough.engine import EngineError
-from pointsleft_models.playthrough.parts import Parts
+from pointsleft_models.playthrough.parts import KEPT, RETURNED, TOUCHBACK, Parts
 from pointsleft_models.playthrough.run import play_through
 from pointsleft_models.playthrough.start import Start
-from pointsleft_models.playthrough.tables import QuantileTable
+from pointsleft_models.playthrough.tables import SLOTS, QuantileTable
 
 GAMES = 12000
 
@@ -100,6 +100,19 @@ def test_what_follows_a_score_would_be_seen(parts: Parts, wins: WinChain, change
     }
     engine = replace(parts, **{changed: other[changed]})  # type: ignore[arg-type]
     assert farthest(wins_beside(wins, engine, 2 * GAMES, 7, [-7])) > ERRORS
+
+
+def test_rare_kicks_agree_where_they_are_common(parts: Parts) -> None:
+    """Onside kicks half of the time and kept as often, the others run back, kept or touchbacks:
+    what is rare in football would hide a fault of the chain."""
+    kicks = np.full(SLOTS, 30, dtype=np.int8)
+    kicks[:300:3], kicks[1:300:3], kicks[2:300:3] = TOUCHBACK, KEPT, RETURNED
+    common = replace(
+        parts, onside=np.zeros_like(parts.onside), onside_kept=np.array([0.3, 0.6]),
+        kickoff=QuantileTable(kicks),
+    )  # fmt: skip
+    chain = win_chain(common, WIN_SECONDS, WIN_SNAPS)
+    assert farthest(wins_beside(chain, common, GAMES, 7, [-7, 0, 3])) <= ERRORS
 
 
 def test_every_chance_is_accounted_for(chain: NextScoreChain, wins: WinChain) -> None:
