@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from importlib.util import find_spec
+
 import numpy as np
 import polars as pl
 import pytest
@@ -15,6 +17,9 @@ from pointsleft_models.bench.published_forest import (
 )
 from pointsleft_models.bench.scores import winner
 from pointsleft_models.recipes.win_spread import spread_states
+
+#: The library of forests comes with the extra.
+FORESTS = find_spec("sklearn") is not None
 
 
 def rows(many: int = 1200) -> pl.DataFrame:
@@ -42,6 +47,7 @@ def test_columns_are_the_published_ones() -> None:
     assert forest_rows(first).columns[0].tolist() == [4, 24, -6.5, 600, 1, 75, 10, 3, 2]
 
 
+@pytest.mark.skipif(not FORESTS, reason="needs the extra bench")
 def test_it_learns_what_the_spread_says() -> None:
     table = rows()
     task = Task("toy", table, spread_states, winner, (published_forest(trees=20),), "d")
